@@ -38,6 +38,7 @@ type Column struct {
 	N      int     // rows, where Fields are used
 	Marks  []Mark  // nil where every row is ok
 	Rows   []int32 // where filtered: the row each element had; nil where none was left out
+	All    Mark    // a mark over the whole column; where it is a mistake there are no rows to look at
 }
 
 // Len counts the rows.
@@ -103,6 +104,9 @@ func Record(fields ...Column) Column { return Column{Fields: fields, N: 1} }
 func (c *Column) Equal(d *Column) bool {
 	if c.Len() != d.Len() || len(c.Fields) != len(d.Fields) || (c.Num == nil) != (d.Num == nil) ||
 		(c.Text == nil) != (d.Text == nil) || (c.Obj == nil) != (d.Obj == nil) {
+		return false
+	}
+	if c.All != d.All {
 		return false
 	}
 	for i := range c.Num {
