@@ -1,0 +1,350 @@
+package syntax
+
+import (
+	"fmt"
+	"strings"
+
+	"castwright/lang/diag"
+)
+
+// reader turns groups of lines into statements.
+type reader struct {
+	split *splitter
+	src   *diag.Source
+	file  *File
+}
+
+// ReadFile reads a sheet, or a file of rules. It never fails: what is wrong stands in Messages, each at its place, and
+// everything else is read. IsUnit tells which words are units; nil takes every word for one.
+func ReadFile(name, text string, isUnit func(string) bool) *File {
+	src := &diag.Source{Name: name, Text: text}
+	f := &File{Source: src}
+	if len(text) > maxSource {
+		f.Messages.Add(diag.New(src, span(0, 1), fmt.Sprintf("This file is larger than %d MiB.", maxSource>>20), "Keep large logs in a CSV file and name it in a table."))
+		f.Items = []Item{{Span: span(0, len(text)), Bad: true}}
+		return f
+	}
+	r := &reader{src: src, file: f, split: &splitter{src: src, toks: scan(src, isUnit)}}
+	s := r.split
+	at := 0
+	for {
+		if to := s.blank(); to > at {
+			f.Items = append(f.Items, Item{Span: span(at, to)})
+			at = to
+		}
+		if s.at >= len(s.toks) {
+			break
+		}
+		g := s.group(&f.Messages)
+		before := len(f.Messages)
+		st := r.statement(g)
+		f.Items = append(f.Items, Item{Span: span(at, g.to), Statement: st, Bad: st == nil || len(f.Messages) > before, Note: g.head.note, NoteSpan: g.head.noteSpan})
+		at = g.to
+	}
+	if at < len(text) {
+		f.Items = append(f.Items, Item{Span: span(at, len(text))})
+	}
+	f.Messages.Sort()
+	return f
+}
+
+// ReadLine reads one line as typed at the shell or given to eval: a statement, or an expression, which becomes a Line.
+// A block (rule, table, handout) may stand in it with its lines. It gives the note behind the line too.
+func ReadLine(src *diag.Source, isUnit func(string) bool) (Statement, string, diag.List) {
+	f := &File{Source: src}
+	s := &splitter{src: src, toks: scan(src, isUnit), shell: true}
+	r := &reader{src: src, file: f, split: s}
+	s.blank()
+	if s.at >= len(s.toks) {
+		f.Messages.Add(diag.New(src, span(0, len(src.Text)), "There is nothing on this line.", "Type a value, as 3/4 in * 6 [in]."))
+		return nil, "", f.Messages
+	}
+	g := s.group(&f.Messages)
+	st := r.statement(g)
+	s.blank()
+	if s.at < len(s.toks) {
+		t := s.toks[s.at]
+		f.Messages.Add(diag.New(src, span(t.from, t.to), "A line holds one statement.", "Give them one after another."))
+	}
+	return st, g.head.note, f.Messages
+}
+
+// ScanUnits finds the units that a text defines, `1 NAME = …` and `count one, many`, so that all of it can be read
+// with them known.
+func ScanUnits(text string) []string {
+	var out []string
+	for line := range strings.Lines(text) {
+		f := strings.FieldsFunc(line, func(r rune) bool { return r == ' ' || r == '\t' || r == ',' || r == '\n' || r == '\r' || r == '\u00a0' })
+		switch {
+		case len(f) >= 2 && f[0] == "1" && IsName(strings.TrimSuffix(f[1], "=")) && strings.Contains(line, "="):
+			out = append(out, strings.TrimSuffix(f[1], "="))
+		case len(f) >= 2 && f[0] == "count" && IsName(f[1]):
+			out = append(out, f[1])
+			if len(f) > 2 && IsName(f[2]) && strings.Contains(line, ",") {
+				out = append(out, f[2])
+			}
+		}
+	}
+	return out
+}
+
+// Print gives the text of a tree; that of an untouched one is the text it was read from, byte for byte.
+func (f *File) Print() string {
+	var b strings.Builder
+	for _, it := range f.Items {
+		b.WriteString(f.Source.Text[it.Span.From:it.Span.To])
+	}
+	return b.String()
+}
+
+func (r *reader) add(m *diag.Message) {
+	if m != nil {
+		r.file.Messages.Add(m)
+	}
+}
+
+func id(g gIdent) Ident {
+	return Ident{Name: g.Name, Span: span(g.Pos.Offset, g.Pos.Offset+len(g.Name))}
+}
+
+// name makes an identifier that names something; reserved words cannot.
+func (r *reader) name(g gIdent) Ident {
+	n := id(g)
+	if reserved[n.Name] {
+		r.add(diag.New(r.src, n.Span, fmt.Sprintf("The word %s cannot be a name: it belongs to the language.", n.Name), "Choose another name."))
+	}
+	return n
+}
+
+func path(g gPath) Path {
+	p := Path{}
+	for _, n := range g.Names {
+		p.Names = append(p.Names, id(n))
+	}
+	p.Span = p.Names[0].Span.Join(p.Names[len(p.Names)-1].Span)
+	return p
+}
+
+func bracket(s shownNode) *Shown {
+	if s == nil {
+		return nil
+	}
+	return s.(*Shown)
+}
+
+func textOf(t textNode) *Text {
+	if t == nil {
+		return nil
+	}
+	return t.(*Text)
+}
+
+// read parses a line as a form; a message is kept and nil given.
+func read[G any](r *reader, f *form[G], l logical) *G {
+	if l.broken != nil {
+		for _, t := range l.toks {
+			if t.typ == tBad {
+				r.add(t.bad)
+				return nil
+			}
+		}
+		r.add(l.broken)
+		return nil
+	}
+	g, m := f.parse(r.src, l.toks)
+	if m != nil {
+		r.add(m)
+		return nil
+	}
+	return g
+}
+
+func lineSpan(l logical) Span { return span(l.toks[0].from, l.toks[len(l.toks)-1].to) }
+
+var needOperand = map[string]bool{
+	"+": true, "*": true, "/": true, "^": true, "==": true, "!=": true, "<": true, "<=": true, ">": true, ">=": true,
+	",": true, "±": true, "±s": true, "-": true, "=": true,
+}
+
+// misplaced refuses a line that begins with a sign (ruling 1).
+func (r *reader) misplaced(l logical) bool {
+	t := l.toks[0]
+	w := r.split.word(t)
+	sign := r.split.op(t)
+	isWord := (t.typ == tName) && (w == "then" || w == "else" || w == "and" || w == "or" || w == "where")
+	if !isWord && !needOperand[sign] || r.split.shell && sign == "-" {
+		return false
+	}
+	r.add(diag.New(r.src, span(t.from, t.to), fmt.Sprintf("A line does not begin with %s.", w), "Let the line go on before it: end the line above with it."))
+	return true
+}
+
+// statement reads one statement; nil where it cannot be read.
+func (r *reader) statement(g group) Statement {
+	l := g.head
+	if r.misplaced(l) {
+		return nil
+	}
+	sp := lineSpan(l)
+	s := r.split
+	first := l.toks[0]
+	if first.typ == tName || first.typ == tUnit {
+		second := ""
+		if len(l.toks) > 1 {
+			second = s.op(l.toks[1])
+			if l.toks[1].from != first.to && (second == "(" || second == "." || second == ":") {
+				second = ""
+			}
+		}
+		if w := s.word(first); statementWords[w] && second != "=" && second != "(" && second != "." && second != ":" && second != "|" && second != "," {
+			return r.byWord(w, g, sp)
+		}
+		if second == "=" {
+			return r.cell(l)
+		}
+	}
+	if first.typ == tNumber && len(l.toks) > 2 && (l.toks[1].typ == tName || l.toks[1].typ == tUnit) && s.op(l.toks[2]) == "=" {
+		return r.measure(l)
+	}
+	line := read(r, formLine, l)
+	if line == nil {
+		return nil
+	}
+	if !s.shell {
+		way := "Give it a name: name = VALUE."
+		if n, ok := line.Expr.(*Name); ok {
+			if near := diag.Near(n.Name, StatementWords()); len(near) > 0 {
+				way = diag.DidYouMean(near)
+			}
+		}
+		r.add(diag.New(r.src, sp, "A value alone is no line of a sheet.", way))
+		return nil
+	}
+	return &Line{Span: sp, Expr: line.Expr, Shown: bracket(line.Shown)}
+}
+
+func (r *reader) byWord(w string, g group, sp Span) Statement {
+	l := g.head
+	switch w {
+	case "title":
+		if x := read(r, formTitle, l); x != nil {
+			return &Title{Span: sp, Text: textOf(x.Text)}
+		}
+	case "section":
+		if x := read(r, formSection, l); x != nil {
+			return &Section{Span: sp, Text: textOf(x.Text)}
+		}
+	case "system":
+		return r.system(l, sp)
+	case "ask":
+		if x := read(r, formAsk, l); x != nil {
+			return &Ask{Span: sp, Name: r.name(x.Name), Shown: bracket(x.Shown), Assume: x.Assume, Given: x.Given}
+		}
+	case "count":
+		if x := read(r, formCount, l); x != nil {
+			c := &Count{Span: sp, One: r.name(x.One)}
+			if x.Many != nil {
+				c.Many = r.name(*x.Many)
+			}
+			return c
+		}
+	case "rule":
+		return r.rule(g, sp)
+	case "table":
+		return r.table(g, sp)
+	case "handout":
+		return r.handout(g, sp)
+	case "check":
+		return r.check(l, sp)
+	case "part":
+		if x := read(r, formPart, l); x != nil {
+			return &Part{Span: sp, Name: r.name(x.Name), Library: x.Library, Path: textOf(x.Path), Replace: arguments(x.Replace)}
+		}
+	case "variant":
+		if x := read(r, formVariant, l); x != nil {
+			return &Variant{Span: sp, Name: r.name(x.Name), Set: arguments(&x.Set)}
+		}
+	case "correlation":
+		if x := read(r, formCorrelation, l); x != nil {
+			return &Correlation{Span: sp, A: path(x.A), B: path(x.B), Value: x.Expr}
+		}
+	case "end":
+		r.add(diag.New(r.src, sp, "There is no rule, table or handout that this ends.", "Leave the line out."))
+	}
+	return nil
+}
+
+func (r *reader) system(l logical, sp Span) Statement {
+	x := read(r, formSystem, l)
+	if x == nil {
+		return nil
+	}
+	if x.Name.Name != "metric" && x.Name.Name != "us" {
+		r.add(diag.New(r.src, id(x.Name).Span, fmt.Sprintf("There is no system %s.", x.Name.Name), "Write system metric, or system us."))
+		return nil
+	}
+	return &System{Span: sp, US: x.Name.Name == "us"}
+}
+
+func (r *reader) cell(l logical) Statement {
+	c := r.cellOf(l)
+	if c == nil {
+		return nil
+	}
+	return c
+}
+
+func (r *reader) cellOf(l logical) *Cell {
+	x := read(r, formCell, l)
+	if x == nil {
+		return nil
+	}
+	c := &Cell{Span: lineSpan(l), Name: r.name(x.Name), Expr: x.Expr, Shown: bracket(x.Shown), Note: l.note}
+	if x.Accept != nil {
+		c.Accept = &Accept{Why: textOf(x.Accept.Why), Span: span(x.Accept.Pos.Offset, c.Span.To)}
+		for _, p := range x.Accept.Causes {
+			c.Accept.Causes = append(c.Accept.Causes, path(p))
+		}
+	}
+	return c
+}
+
+func (r *reader) measure(l logical) Statement {
+	if r.split.word(l.toks[0]) != "1" {
+		r.add(diag.New(r.src, span(l.toks[0].from, l.toks[0].to), "A measure says what one of it is.", "Write 1 bag = 80 lb. A name begins with a letter."))
+		return nil
+	}
+	x := read(r, formMeasure, l)
+	if x == nil {
+		return nil
+	}
+	return &Measure{Span: lineSpan(l), Unit: r.name(x.Unit), Value: x.Expr}
+}
+
+func (r *reader) check(l logical, sp Span) Statement {
+	x := read(r, formCheck, l)
+	if x == nil {
+		return nil
+	}
+	c := &Check{Span: sp, Cond: x.Cond, Else: textOf(x.Else)}
+	if x.Name != nil {
+		c.Name = r.name(*x.Name)
+	}
+	return c
+}
+
+func arguments(g *gArguments) []*Argument {
+	if g == nil {
+		return nil
+	}
+	var out []*Argument
+	for _, a := range g.List {
+		x := &Argument{Expr: a.Expr, Span: a.Expr.Where()}
+		if a.Name != nil {
+			x.Name = id(*a.Name)
+			x.Span = x.Name.Span.Join(x.Span)
+		}
+		out = append(out, x)
+	}
+	return out
+}
