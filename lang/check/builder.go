@@ -1,0 +1,358 @@
+package check
+
+import (
+	"fmt"
+	"math"
+
+	"castwright/lang/diag"
+	"castwright/lang/kind"
+	"castwright/lang/program"
+	"castwright/lang/show"
+	"castwright/lang/syntax"
+	"castwright/lang/value"
+)
+
+// maxCode is how many operations one formula may become when its rules are put in.
+const maxCode = 200_000
+
+// operand is a checked expression: the register that holds its value, and what the checker knows of it.
+type operand struct {
+	reg      program.Reg
+	t        kind.Type
+	at       diag.Span
+	bad      bool // a mistake is told already
+	zero     bool // the bare literal 0, which takes the kind that is wanted
+	bare     bool // a plain number made of literals only
+	percent  bool // a % literal, or a sum of them
+	oneish   bool // the literal 1, with percent added or taken away
+	shownPct bool // a cell or parameter shown in %
+	text     *string
+	spec     *show.Spec // how it is shown where nothing else is said
+	edges    bool       // a pair of lengths that can be a point
+	pair     []operand  // its two lengths
+	empty    bool       // a parameter left out that has no default
+}
+
+// frame is a rule being put in: where it was called.
+type frame struct {
+	rule *Rule
+	src  *diag.Source
+	at   diag.Span
+}
+
+// builder compiles one formula.
+type builder struct {
+	s        *Sheet
+	src      *diag.Source
+	prog     *program.Program
+	places   []program.Place
+	inputs   map[int]program.Reg
+	order    []int
+	pending  []program.Instr // operations, with inputs still to be numbered
+	consts   map[program.Reg]value.Column
+	messages diag.List
+	frames   []frame
+	scopes   []*scope
+	rules    map[*Rule]bool
+	root     int    // a cell with a mistake that this one rests on, -1 where none
+	target   string // the currency of the shown bracket
+	depth    int
+	us       bool
+}
+
+func (s *Sheet) builder(src *diag.Source) *builder {
+	return &builder{s: s, src: src, prog: &program.Program{}, inputs: map[int]program.Reg{}, consts: map[program.Reg]value.Column{},
+		rules: map[*Rule]bool{}, root: -1, us: s.US}
+}
+
+func (b *builder) inRule() bool { return len(b.frames) > 0 }
+
+// mistake reports a mistake; inside a rule it is put at the call, with the line in the rule.
+func (b *builder) mistake(at diag.Span, text, wayOut string) {
+	b.messages.Add(b.message(at, text, wayOut))
+}
+
+func (b *builder) message(at diag.Span, text, wayOut string) *diag.Message {
+	if len(b.frames) == 0 {
+		return diag.New(b.src, at, text, wayOut)
+	}
+	f := b.frames[0]
+	m := diag.New(f.src, f.at, text, wayOut)
+	m.Related = []diag.Related{{Source: b.src, Span: at, Text: fmt.Sprintf("In the rule %s:", b.frames[len(b.frames)-1].rule.Name)}}
+	return m
+}
+
+func (b *builder) notice(at diag.Span, text string) {
+	m := b.message(at, text, "")
+	m.Level = diag.Notice
+	b.messages.Add(m)
+}
+
+// fail reports a mistake and gives an operand that stays silent.
+func (b *builder) fail(at diag.Span, text, wayOut string) operand {
+	b.mistake(at, text, wayOut)
+	return operand{bad: true, at: at}
+}
+
+func bad(at diag.Span) operand { return operand{bad: true, at: at} }
+
+// words gives the source text of an expression, for messages.
+func (b *builder) words(at diag.Span) string {
+	t := b.src.Text
+	if at.From < 0 || at.To > len(t) || at.From >= at.To {
+		return ""
+	}
+	r := []rune(t[at.From:at.To])
+	if len(r) > 40 {
+		return string(r[:37]) + "…"
+	}
+	return string(r)
+}
+
+func (b *builder) register(c program.Class, list bool) program.Reg {
+	b.prog.Regs = append(b.prog.Regs, program.Register{Class: c, List: list})
+	return program.Reg(len(b.prog.Regs) - 1)
+}
+
+func classOf(t kind.Type) program.Class {
+	switch t.Form {
+	case kind.Text:
+		return program.Text
+	case kind.Place, kind.Outline, kind.Solid, kind.Edge:
+		return program.Obj
+	case kind.Record:
+		return program.Record
+	}
+	return program.Num
+}
+
+func (b *builder) place(at diag.Span) int32 {
+	p := program.Place{Source: b.src, Span: at}
+	if len(b.frames) > 0 {
+		inside := p
+		p = program.Place{Source: b.frames[0].src, Span: b.frames[0].at, Inside: &inside}
+	}
+	for i := len(b.places) - 1; i >= 0 && i >= len(b.places)-4; i-- {
+		if q := b.places[i]; q.Source == p.Source && q.Span == p.Span && (q.Inside == nil) == (p.Inside == nil) && (p.Inside == nil || *q.Inside == *p.Inside) {
+			return int32(i)
+		}
+	}
+	b.places = append(b.places, p)
+	return int32(len(b.places) - 1)
+}
+
+// emit adds an operation whose result has type t.
+func (b *builder) emit(in program.Instr, t kind.Type, at diag.Span) operand {
+	in.Out = b.register(classOf(t), t.List)
+	in.Place = b.place(at)
+	if len(b.prog.Code) >= maxCode {
+		if len(b.prog.Code) == maxCode {
+			b.mistake(at, fmt.Sprintf("With its rules put in, this formula takes more than %d steps.", maxCode), "Give its parts cells of their own.")
+			b.prog.Code = append(b.prog.Code, in)
+		}
+		return bad(at)
+	}
+	b.prog.Code = append(b.prog.Code, in)
+	return operand{reg: in.Out, t: t, at: at}
+}
+
+func lane(op program.Op, x, y program.Reg) program.Instr {
+	return program.Instr{Op: op, A: x, B: y, C: program.None}
+}
+
+// constant makes a register that is filled from the start.
+func (b *builder) constant(v value.Column, t kind.Type, at diag.Span) operand {
+	r := b.register(classOf(t), t.List)
+	b.consts[r] = v
+	b.prog.Consts = append(b.prog.Consts, program.Const{Reg: r, Value: v})
+	return operand{reg: r, t: t, at: at}
+}
+
+func (b *builder) num(x float64, t kind.Type, at diag.Span) operand {
+	return b.constant(value.One(x), t, at)
+}
+
+// known gives the number of an operand that is a constant single number.
+func (b *builder) known(x operand) (float64, bool) {
+	c, ok := b.consts[x.reg]
+	if !ok || x.t.List || len(c.Num) != 1 {
+		return 0, false
+	}
+	return c.Num[0], true
+}
+
+func (b *builder) number(x operand) float64 { v, _ := b.known(x); return v }
+
+// arithmetic adds a lane operation on numbers, folded where both sides are known and the result is finite.
+func (b *builder) arithmetic(op program.Op, x, y operand, t kind.Type, at diag.Span) operand {
+	t.List = x.t.List || y.t.List
+	u, ok1 := b.known(x)
+	v, ok2 := b.known(y)
+	if ok1 && ok2 {
+		r := math.NaN()
+		switch op {
+		case program.Add:
+			r = u + v
+		case program.Sub:
+			r = u - v
+		case program.Mul:
+			r = u * v
+		case program.Div:
+			if v != 0 {
+				r = u / v
+			}
+		}
+		if !math.IsNaN(r) && !math.IsInf(r, 0) {
+			return b.num(r, t, at)
+		}
+	}
+	return b.emit(lane(op, x.reg, y.reg), t, at)
+}
+
+// input gives the register of another cell's value.
+func (b *builder) input(cell int) program.Reg {
+	if r, ok := b.inputs[cell]; ok {
+		return r
+	}
+	c := b.s.Cells[cell]
+	r := b.register(classOf(c.Type), c.Type.List)
+	b.inputs[cell] = r
+	b.order = append(b.order, cell)
+	return r
+}
+
+// finish numbers the registers anew, inputs first, and drops constants that were folded away.
+func (b *builder) finish(out program.Reg) *program.Program {
+	p := b.prog
+	used := make([]bool, len(p.Regs))
+	used[out] = true
+	mark := func(r program.Reg) {
+		if r >= 0 {
+			used[r] = true
+		}
+	}
+	for _, in := range p.Code {
+		mark(in.A)
+		mark(in.B)
+		mark(in.C)
+		mark(in.Out)
+		for _, r := range in.Args {
+			mark(r)
+		}
+	}
+	for _, t := range p.Tests {
+		for _, r := range t.Regs {
+			mark(r)
+		}
+	}
+	to := make([]program.Reg, len(p.Regs))
+	regs := make([]program.Register, 0, len(p.Regs))
+	move := func(r program.Reg) { to[r] = program.Reg(len(regs)); regs = append(regs, p.Regs[r]) }
+	for _, cell := range b.order {
+		move(b.inputs[cell])
+	}
+	isInput := make([]bool, len(p.Regs))
+	for _, r := range b.inputs {
+		isInput[r] = true
+	}
+	var consts []program.Const
+	for _, k := range p.Consts {
+		if used[k.Reg] {
+			move(k.Reg)
+			consts = append(consts, program.Const{Reg: to[k.Reg], Value: k.Value})
+			isInput[k.Reg] = true
+		}
+	}
+	for r := range p.Regs {
+		if used[r] && !isInput[r] {
+			move(program.Reg(r))
+		}
+	}
+	re := func(r program.Reg) program.Reg {
+		if r < 0 {
+			return r
+		}
+		return to[r]
+	}
+	for i := range p.Code {
+		in := &p.Code[i]
+		in.A, in.B, in.C, in.Out = re(in.A), re(in.B), re(in.C), re(in.Out)
+		for k := range in.Args {
+			in.Args[k] = re(in.Args[k])
+		}
+	}
+	for i := range p.Tests {
+		for k := range p.Tests[i].Regs {
+			p.Tests[i].Regs[k] = re(p.Tests[i].Regs[k])
+		}
+	}
+	p.Regs, p.Consts, p.Inputs, p.Out = regs, consts, len(b.order), to[out]
+	return b.s.share(p)
+}
+
+// compile settles a cell from its expression.
+func (s *Sheet) compile(c *Cell, shown *syntax.Shown, accept *syntax.Accept) {
+	b := s.builder(c.Source)
+	b.target = b.currencyOf(shown)
+	x := b.whole(c)
+	if accept != nil && !x.bad {
+		x = b.accept(x, accept)
+	}
+	if !x.bad {
+		x = b.toTarget(x)
+	}
+	if c.Role == CheckOf && !x.bad && (x.t.Form != kind.Truth) {
+		x = b.fail(c.expr.Where(), fmt.Sprintf("A check is a condition; this is %s.", x.t.Article()), "Compare it, as mass <= 23 kg.")
+	}
+	s.conclude(c, b, x, shown)
+}
+
+// conclude gives the cell its type, how it is shown, and its program or mistake.
+func (s *Sheet) conclude(c *Cell, b *builder, x operand, shown *syntax.Shown) {
+	if !x.bad {
+		c.Type = x.t
+		c.Spec = b.specFor(x, shown, c.expr)
+		c.percent = c.Spec != nil && c.Spec.Percent
+	} else if t, spec, ok := b.typeOfBracket(shown); ok {
+		c.Type, c.Spec, c.percent = t, spec, spec.Percent
+	}
+	for _, m := range b.messages {
+		if m.Level == diag.Notice {
+			s.Messages.Add(m)
+		}
+	}
+	for _, m := range b.messages {
+		if m.Level == diag.Mistake {
+			if c.Fault == nil {
+				c.Fault = m
+			} else {
+				s.Messages.Add(m)
+			}
+		}
+	}
+	for r := range b.rules {
+		c.Rules = append(c.Rules, r)
+	}
+	sortRules(c.Rules)
+	if c.Fault == nil && x.bad {
+		c.Root = b.root
+		name := "another cell"
+		if b.root >= 0 {
+			name = s.Cells[b.root].Name
+		}
+		c.Fault = diag.New(c.Source, c.Span, fmt.Sprintf("Rests on %s, which is a mistake.", name), "")
+	}
+	if c.Fault != nil {
+		return
+	}
+	c.Program = b.finish(x.reg)
+	c.Inputs, c.Places = b.order, b.places
+}
+
+// whole compiles the expression of a cell, limits and all.
+func (b *builder) whole(c *Cell) operand {
+	if l, ok := c.expr.(*syntax.Limits); ok {
+		return b.limits(c, l)
+	}
+	return b.expr(c.expr)
+}

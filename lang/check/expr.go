@@ -1,0 +1,388 @@
+package check
+
+import (
+	"fmt"
+
+	"castwright/lang/diag"
+	"castwright/lang/kind"
+	"castwright/lang/program"
+	"castwright/lang/show"
+	"castwright/lang/syntax"
+	"castwright/lang/value"
+)
+
+// maxDepth bounds the recursion over trees and the rules put into one another. A tree comes bounded from the reader,
+// but each rule adds its own.
+const maxDepth = 4000
+
+// enter guards the recursion over expressions; false where it is too deep, which is told.
+func (b *builder) enter(at diag.Span) bool {
+	b.depth++
+	if b.depth > maxDepth {
+		if b.depth == maxDepth+1 {
+			b.mistake(at, "With its rules put in, this formula nests too deep.", "Give its parts cells of their own.")
+		}
+		return false
+	}
+	return true
+}
+
+// expr compiles an expression.
+func (b *builder) expr(e syntax.Expr) operand {
+	defer func() { b.depth-- }()
+	if !b.enter(e.Where()) {
+		return bad(e.Where())
+	}
+	x := b.bare(e)
+	x.at = e.Where()
+	return x
+}
+
+func (b *builder) bare(e syntax.Expr) operand {
+	switch x := e.(type) {
+	case *syntax.Quantity:
+		q, _, ok := b.quantity(x)
+		if !ok {
+			return bad(x.Span)
+		}
+		return q
+	case *syntax.DateLit:
+		return b.num(float64(x.Seconds), kind.Type{Form: kind.Date}, x.Span)
+	case *syntax.TruthLit:
+		v := 0.0
+		if x.Yes {
+			v = 1
+		}
+		return b.num(v, kind.Type{Form: kind.Truth}, x.Span)
+	case *syntax.Text:
+		return b.text(x)
+	case *syntax.Name:
+		return b.name(x)
+	case *syntax.Field:
+		return b.field(x)
+	case *syntax.Call:
+		return b.call(x)
+	case *syntax.List:
+		return b.list(x)
+	case *syntax.Paren:
+		return b.paren(x)
+	case *syntax.Unary:
+		return b.unary(x)
+	case *syntax.Binary:
+		return b.binary(x)
+	case *syntax.Compare:
+		return b.compare(x)
+	case *syntax.If:
+		return b.choice(x)
+	case *syntax.Filter:
+		return b.filter(x)
+	}
+	return b.fail(e.Where(), "Limits stand on a whole input only.", "Give the input a line of its own, as depth = 430 ± 3 mm.")
+}
+
+func (b *builder) paren(x *syntax.Paren) operand {
+	y := b.expr(x.Inner)
+	y.zero = false
+	return y
+}
+
+// name finds a name: a parameter or line of the rule, a cell, a constant.
+func (b *builder) name(x *syntax.Name) operand {
+	if len(b.scopes) > 0 {
+		if y, ok := b.scoped(x.Name); ok {
+			return y
+		}
+	} else if i, ok := b.s.byName[x.Name]; ok {
+		return b.cell(i, x.Span)
+	}
+	switch x.Name {
+	case "pi":
+		return b.num(pi, kind.Quantity(kind.One), x.Span)
+	case "gravity":
+		y := b.num(gravity, kind.Quantity(acceleration), x.Span)
+		return y
+	}
+	return b.noName(x)
+}
+
+const (
+	pi      = 3.14159265358979323846
+	gravity = 9.80665 // m/s², CGPM 1901
+)
+
+var acceleration = kind.Make(map[kind.Base]int{kind.Length: 1, kind.Time: -2})
+
+func (b *builder) cell(i int, at diag.Span) operand {
+	c := b.s.Cells[i]
+	if c.Fault != nil && (c.Spec == nil || c.Type.Form == kind.Record) {
+		if b.root < 0 {
+			b.root = i
+			if c.Root >= 0 {
+				b.root = c.Root
+			}
+		}
+		return bad(at)
+	}
+	y := operand{reg: b.input(i), t: c.Type, at: at, shownPct: c.percent}
+	if c.Type.Form == kind.Outline || c.Type.Form == kind.Solid || c.Type.Form == kind.Record || c.Type.Form == kind.Place {
+		y.spec = c.Spec
+	}
+	return y
+}
+
+// isValueName tells whether a name is a cell, or a name inside the rule.
+func (b *builder) isValueName(name string) bool {
+	if len(b.scopes) > 0 {
+		return b.scopes[len(b.scopes)-1].has(name)
+	}
+	_, ok := b.s.byName[name]
+	return ok
+}
+
+func (b *builder) noName(x *syntax.Name) operand {
+	if u, _, ok := b.s.lookup(x.Name, false); ok {
+		return b.fail(x.Span, fmt.Sprintf("There is no cell %s; %s is a unit, and a unit stands behind a number.", x.Name, u.Symbol), fmt.Sprintf("Write 1 %s.", x.Name))
+	}
+	if _, ok := b.s.findRule(x.Name); ok {
+		return b.fail(x.Span, fmt.Sprintf("There is no cell %s; %s is a rule, and its bracket stands tight behind it.", x.Name, x.Name), fmt.Sprintf("Write %s(…); its places are told by: help %s.", x.Name, x.Name))
+	}
+	if f, ok := b.s.c.lib.Func(x.Name); ok {
+		return b.fail(x.Span, fmt.Sprintf("There is no cell %s; %s is a rule, and its bracket stands tight behind it.", x.Name, f.Name), fmt.Sprintf("Write %s(…).", x.Name))
+	}
+	var names []string
+	if len(b.scopes) > 0 {
+		names = b.scopes[len(b.scopes)-1].names()
+		if _, ok := b.s.byName[x.Name]; ok {
+			return b.fail(x.Span, fmt.Sprintf("A rule does not see the cell %s of the sheet.", x.Name), "Give it to the rule as a parameter.")
+		}
+	} else {
+		names = b.s.Names()
+	}
+	near := diag.Near(x.Name, append(names, "pi", "gravity"))
+	return b.fail(x.Span, fmt.Sprintf("There is no cell %s.", x.Name), diag.DidYouMean(near))
+}
+
+// field reads what follows a dot: a field of a record, a column, a property of a shape.
+func (b *builder) field(x *syntax.Field) operand {
+	of := b.expr(x.Of)
+	if of.bad {
+		return of
+	}
+	if of.t.Form == kind.Record {
+		t, i, ok := of.t.Field(x.Name.Name)
+		if !ok {
+			var names []string
+			for _, f := range of.t.Fields {
+				names = append(names, f.Name)
+			}
+			way := diag.DidYouMean(diag.Near(x.Name.Name, names))
+			if way == "" {
+				way = "It has " + diag.Or(names) + "."
+			}
+			return b.fail(x.Name.Span, fmt.Sprintf("%s has no field %s.", b.words(of.at), x.Name.Name), way)
+		}
+		t.List = of.t.List
+		y := b.emit(program.Instr{Op: program.GetField, A: of.reg, B: program.None, C: program.None, Aux: int32(i)}, t, x.Name.Span)
+		if of.spec != nil && i < len(of.spec.Fields) {
+			y.spec = of.spec.Fields[i]
+		}
+		if c, ok := b.consts[of.reg]; ok && i < len(c.Fields) {
+			b.consts[y.reg] = c.Fields[i]
+		}
+		return y
+	}
+	f, ok := b.s.c.lib.Property(of.t.Form, x.Name.Name)
+	if !ok {
+		names := b.s.c.lib.Properties(of.t.Form)
+		if len(names) == 0 {
+			return b.fail(x.Name.Span, fmt.Sprintf("%s is %s and has no fields.", b.words(of.at), of.t.Article()), "")
+		}
+		way := diag.DidYouMean(diag.Near(x.Name.Name, names))
+		if way == "" {
+			way = "It has " + diag.Or(names) + "."
+		}
+		return b.fail(x.Name.Span, fmt.Sprintf("%s has no field %s.", of.t.Elem().Article(), x.Name.Name), way)
+	}
+	return b.apply(f, []operand{of}, x.Span)
+}
+
+// list makes a list; a pair of lengths can also be a point.
+func (b *builder) list(x *syntax.List) operand {
+	var items []operand
+	failed := false
+	for _, e := range x.Items {
+		y := b.expr(e)
+		failed = failed || y.bad
+		items = append(items, y)
+	}
+	if failed {
+		return bad(x.Span)
+	}
+	points := true
+	for _, y := range items {
+		points = points && (y.edges || y.t.Form == kind.Place && !y.t.List)
+	}
+	if points {
+		for i := range items {
+			items[i] = b.asPoint(items[i])
+		}
+		return b.makeList(items, x.Span)
+	}
+	for _, y := range items {
+		if y.t.List {
+			return b.fail(y.at, "A list does not hold lists.", "Only points, pairs of lengths, stand in brackets inside a list.")
+		}
+	}
+	if !b.agree(items, "stand in one list", x.Span) {
+		return bad(x.Span)
+	}
+	y := b.makeList(items, x.Span)
+	if len(items) == 2 && y.t.Form == kind.Number && y.t.Dim == lengthDim {
+		y.edges, y.pair = true, items
+	}
+	return y
+}
+
+var lengthDim = kind.Of(kind.Length)
+
+func (b *builder) makeList(items []operand, at diag.Span) operand {
+	in := program.Instr{Op: program.List, A: program.None, B: program.None, C: program.None}
+	for _, y := range items {
+		in.Args = append(in.Args, y.reg)
+	}
+	t := items[0].t.ListOf()
+	y := b.emit(in, t, at)
+	y.spec = items[0].spec
+	y.bare = true
+	var nums []float64
+	var texts []string
+	for _, it := range items {
+		y.bare = y.bare && it.bare
+		if c, ok := b.consts[it.reg]; ok {
+			nums = append(nums, c.Num...)
+			texts = append(texts, c.Text...)
+		}
+	}
+	switch {
+	case len(nums) == len(items) && classOf(t) == program.Num:
+		b.consts[y.reg] = value.Nums(nums...)
+	case len(texts) == len(items):
+		b.consts[y.reg] = value.Texts(texts...)
+	}
+	return y
+}
+
+// asPoint turns a pair of lengths into a point.
+func (b *builder) asPoint(x operand) operand {
+	if !x.edges {
+		return x
+	}
+	p := b.pair(x)
+	y := b.emit(lane(program.MakePlace, p[0].reg, p[1].reg), kind.Type{Form: kind.Place, Dim: lengthDim}, x.at)
+	y.spec = x.spec
+	return y
+}
+
+func (b *builder) pair(x operand) []operand { return x.pair }
+
+// text compiles a text with what is put into it.
+func (b *builder) text(x *syntax.Text) operand {
+	t := kind.Type{Form: kind.Text}
+	plain := ""
+	var pieces []program.Piece
+	in := program.Instr{Op: program.Join, A: program.None, B: program.None, C: program.None}
+	failed := false
+	for _, p := range x.Pieces {
+		if p.Expr == nil {
+			w := normal(p.Words)
+			plain += w
+			pieces = append(pieces, program.Piece{Words: w, Arg: -1})
+			continue
+		}
+		y := b.expr(p.Expr)
+		if y.bad {
+			failed = true
+			continue
+		}
+		if y.t.Form == kind.Record || y.t.Form == kind.Outline || y.t.Form == kind.Solid || y.t.Form == kind.Edge {
+			b.mistake(y.at, fmt.Sprintf("%s cannot be put into a text.", y.t.Article()), "Put in one of its values, as {piece.volume}.")
+			failed = true
+			continue
+		}
+		spec := b.specFor(y, p.Shown, p.Expr)
+		if spec == nil {
+			failed = true
+			continue
+		}
+		t.List = t.List || y.t.List
+		pieces = append(pieces, program.Piece{Arg: len(in.Args), Spec: spec})
+		in.Args = append(in.Args, y.reg)
+	}
+	if failed {
+		return bad(x.Span)
+	}
+	if len(in.Args) == 0 {
+		y := b.constant(value.Texts(plain), t, x.Span)
+		y.text = &plain
+		return y
+	}
+	b.prog.Templates = append(b.prog.Templates, pieces)
+	in.Aux = int32(len(b.prog.Templates) - 1)
+	return b.emit(in, t, x.Span)
+}
+
+// choice compiles `if`.
+func (b *builder) choice(x *syntax.If) operand {
+	c, y, z := b.expr(x.Cond), b.expr(x.Then), b.expr(x.Else)
+	if c.bad || y.bad || z.bad {
+		return bad(x.Span)
+	}
+	if c.t.Form != kind.Truth {
+		return b.fail(c.at, fmt.Sprintf("An \"if\" asks a condition; this is %s.", c.t.Article()), "Compare it, as mass <= 23 kg.")
+	}
+	items := []operand{y, z}
+	if !b.agree(items, "be the two branches of one \"if\"", x.Span) {
+		return bad(x.Span)
+	}
+	y, z = items[0], items[1]
+	t := y.t
+	t.List = c.t.List || y.t.List || z.t.List
+	out := b.emit(program.Instr{Op: program.If, A: c.reg, B: y.reg, C: z.reg}, t, x.Span)
+	if sameSpec(y.spec, z.spec) {
+		out.spec = y.spec
+	}
+	out.shownPct = y.shownPct && z.shownPct || y.percent && z.percent
+	return out
+}
+
+func sameSpec(a, b *show.Spec) bool {
+	if a == nil || b == nil || len(a.Units) != len(b.Units) || a.Percent != b.Percent || a.Word != b.Word || len(a.Fields) != len(b.Fields) {
+		return false
+	}
+	for i := range a.Units {
+		if a.Units[i].Symbol != b.Units[i].Symbol {
+			return false
+		}
+	}
+	return true
+}
+
+// filter compiles `where`.
+func (b *builder) filter(x *syntax.Filter) operand {
+	l, c := b.expr(x.List), b.expr(x.Cond)
+	if l.bad || c.bad {
+		return bad(x.Span)
+	}
+	if !l.t.List {
+		return b.fail(l.at, fmt.Sprintf("A \"where\" chooses from a list; this is %s.", l.t.Article()), "Name a list or a column in front of it.")
+	}
+	if c.t.Form != kind.Truth {
+		return b.fail(c.at, fmt.Sprintf("A \"where\" asks a condition; this is %s.", c.t.Article()), "Compare it, as pieces.kind == \"seat\".")
+	}
+	if !c.t.List {
+		return b.fail(c.at, "This condition is the same for every row.", "Compare a list or a column of the same length.")
+	}
+	y := b.emit(lane(program.Filter, l.reg, c.reg), l.t, x.Span)
+	y.spec, y.shownPct = l.spec, l.shownPct
+	return y
+}

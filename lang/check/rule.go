@@ -1,0 +1,554 @@
+package check
+
+import (
+	"fmt"
+	"sort"
+	"strings"
+
+	"castwright/lang/diag"
+	"castwright/lang/kind"
+	"castwright/lang/program"
+	"castwright/lang/show"
+	"castwright/lang/syntax"
+)
+
+// Rule is a formula with parameters, of the library or of the sheet, with the facts that help and why tell.
+type Rule struct {
+	Name    string
+	About   string
+	Source  string
+	Caution string
+	Family  string
+	Example string
+	Params  []RuleParam
+	Needs   []string
+	Holds   []string
+	Gives   string // how the results read: "[MPa]", "cement, water"
+	Library bool
+	Text    string // the rule as written
+	Tree    *syntax.Rule
+	Src     *diag.Source
+
+	ring bool // it calls itself by some way round
+}
+
+// RuleParam is one parameter for help: its name, the unit of its bracket, its default as written.
+type RuleParam struct {
+	Name    string
+	Unit    string
+	Default string
+	Whole   bool
+}
+
+func newRule(t *syntax.Rule, src *diag.Source, library bool) *Rule {
+	r := &Rule{Name: t.Name.Name, Tree: t, Src: src, Library: library, Text: src.Text[t.Span.From:t.Span.To]}
+	r.About, r.Source, r.Caution = plainText(t.About), plainText(t.Source), plainText(t.Caution)
+	r.Family, r.Example = plainText(t.Family), plainText(t.Example)
+	cut := func(s diag.Span) string { return src.Text[s.From:s.To] }
+	for _, p := range t.Params {
+		q := RuleParam{Name: p.Name.Name, Whole: p.Whole}
+		if p.Shown != nil {
+			q.Unit = strings.Trim(cut(p.Shown.Span), "[]")
+		}
+		if p.Default != nil {
+			q.Default = cut(p.Default.Where())
+		}
+		r.Params = append(r.Params, q)
+	}
+	for _, e := range t.Needs {
+		r.Needs = append(r.Needs, cut(e.Where()))
+	}
+	for _, e := range t.Holds {
+		r.Holds = append(r.Holds, cut(e.Where()))
+	}
+	var gives []string
+	for _, g := range t.Gives {
+		s := g.Name.Name
+		if g.Shown != nil {
+			s = strings.TrimSpace(s + " " + cut(g.Shown.Span))
+		}
+		if s != "" {
+			gives = append(gives, s)
+		}
+	}
+	r.Gives = strings.Join(gives, ", ")
+	return r
+}
+
+// Head writes the rule as it is called: "strength_at(age [d], f28 [MPa], cement = "I")".
+func (r *Rule) Head() string {
+	var ps []string
+	for _, p := range r.Params {
+		s := p.Name
+		if p.Whole {
+			s += "[]"
+		}
+		if p.Unit != "" {
+			s += " [" + p.Unit + "]"
+		}
+		if p.Default != "" {
+			s += " = " + p.Default
+		}
+		ps = append(ps, s)
+	}
+	return r.Name + "(" + strings.Join(ps, ", ") + ")"
+}
+
+func plainText(t *syntax.Text) string {
+	if t == nil {
+		return ""
+	}
+	var b strings.Builder
+	for _, p := range t.Pieces {
+		b.WriteString(p.Words)
+	}
+	return b.String()
+}
+
+func sortRules(rs []*Rule) {
+	sort.Slice(rs, func(i, j int) bool { return rs[i].Name < rs[j].Name })
+}
+
+// ownRule adds a rule of the sheet.
+func (s *Sheet) ownRule(st *syntax.Rule) {
+	src := s.File.Source
+	n := st.Name
+	if _, ok := s.c.rules[n.Name]; ok {
+		s.Messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
+		return
+	}
+	if _, ok := s.c.lib.Func(n.Name); ok {
+		s.Messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
+		return
+	}
+	if old := s.rules[n.Name]; old != nil {
+		m := diag.New(src, n.Span, fmt.Sprintf("The rule %s is written twice.", n.Name), "Give one of them another name.")
+		m.Related = []diag.Related{{Source: src, Span: old.Tree.Name.Span, Text: "The first stands here:"}}
+		s.Messages.Add(m)
+		return
+	}
+	r := newRule(st, src, false)
+	s.rules[n.Name] = r
+	s.Rules = append(s.Rules, r)
+}
+
+func (s *Sheet) findRule(name string) (*Rule, bool) {
+	if r, ok := s.rules[name]; ok {
+		return r, true
+	}
+	r, ok := s.c.rules[name]
+	return r, ok
+}
+
+// checkRules refuses rules that call themselves, and checks the body of each whose parameters all have a kind.
+func (s *Sheet) checkRules(rules map[string]*Rule) diag.List {
+	var out diag.List
+	var names []string
+	for n := range rules {
+		names = append(names, n)
+	}
+	sort.Strings(names)
+	for _, n := range names {
+		if way := s.selfCall(rules[n]); way != nil {
+			rules[n].ring = true
+			out.Add(diag.New(rules[n].Src, rules[n].Tree.Name.Span, fmt.Sprintf("A rule does not call itself: %s.", strings.Join(way, " → ")), "Work the value out in one formula, or over a list."))
+		}
+	}
+	for _, n := range names {
+		if !rules[n].ring {
+			out = append(out, s.checkBody(rules[n])...)
+		}
+	}
+	return out
+}
+
+// selfCall finds a way by which a rule calls itself; breadth first, without recursion.
+func (s *Sheet) selfCall(r *Rule) []string {
+	from := map[string]string{}
+	queue := []string{r.Name}
+	for len(queue) > 0 {
+		name := queue[0]
+		queue = queue[1:]
+		at, ok := s.findRule(name)
+		if !ok {
+			continue
+		}
+		for _, callee := range calls(at.Tree) {
+			if callee == r.Name {
+				way := []string{r.Name}
+				for n := name; n != r.Name; n = from[n] {
+					way = append([]string{n}, way...)
+				}
+				return append([]string{r.Name}, way...)
+			}
+			if _, seen := from[callee]; !seen && callee != r.Name {
+				from[callee] = name
+				queue = append(queue, callee)
+			}
+		}
+	}
+	return nil
+}
+
+func calls(t *syntax.Rule) []string {
+	var out []string
+	visit := func(e syntax.Expr) {
+		if c, ok := e.(*syntax.Call); ok {
+			out = append(out, c.Name.Name)
+		}
+	}
+	for _, e := range t.Needs {
+		syntax.Walk(e, visit)
+	}
+	for _, e := range t.Holds {
+		syntax.Walk(e, visit)
+	}
+	for _, l := range t.Lines {
+		syntax.Walk(l.Expr, visit)
+	}
+	for _, g := range t.Gives {
+		syntax.Walk(g.Expr, visit)
+	}
+	for _, p := range t.Params {
+		if p.Default != nil {
+			syntax.Walk(p.Default, visit)
+		}
+	}
+	return out
+}
+
+// checkBody compiles a rule on its own, where every parameter has a kind, so that its mistakes show where it is
+// written and not only where it is called.
+func (s *Sheet) checkBody(r *Rule) diag.List {
+	b := s.builder(r.Src)
+	sc := b.open(r)
+	for _, p := range r.Tree.Params {
+		if _, twice := sc.params[p.Name.Name]; twice {
+			b.mistake(p.Name.Span, fmt.Sprintf("The parameter %s stands twice.", p.Name.Name), "Give one of them another name.")
+		}
+		t, known, pct := b.paramType(p)
+		if !known {
+			return b.messages
+		}
+		if p.Whole {
+			t = t.ListOf()
+		}
+		sc.params[p.Name.Name] = operand{reg: b.register(classOf(t), t.List), t: t, at: p.Span, shownPct: pct}
+	}
+	for _, l := range r.Tree.Lines {
+		if _, ok := sc.params[l.Name.Name]; ok {
+			b.mistake(l.Name.Span, fmt.Sprintf("%s is a parameter already.", l.Name.Name), "Give the line another name.")
+		}
+	}
+	b.body(r, sc)
+	for _, l := range r.Tree.Lines {
+		b.scoped(l.Name.Name)
+	}
+	return b.messages
+}
+
+// scope is what a rule sees: its parameters, its lines, its tables.
+type scope struct {
+	rule   *Rule
+	params map[string]operand
+	lines  map[string]*syntax.Cell
+	tables map[string]*syntax.Table
+	done   map[string]operand
+	busy   map[string]bool
+}
+
+func (b *builder) open(r *Rule) *scope {
+	sc := &scope{rule: r, params: map[string]operand{}, lines: map[string]*syntax.Cell{}, tables: map[string]*syntax.Table{},
+		done: map[string]operand{}, busy: map[string]bool{}}
+	for _, l := range r.Tree.Lines {
+		if _, ok := sc.lines[l.Name.Name]; !ok {
+			sc.lines[l.Name.Name] = l
+		}
+	}
+	for _, t := range r.Tree.Tables {
+		sc.tables[t.Name.Name] = t
+	}
+	b.scopes = append(b.scopes, sc)
+	return sc
+}
+
+func (sc *scope) has(name string) bool {
+	_, p := sc.params[name]
+	_, l := sc.lines[name]
+	_, t := sc.tables[name]
+	return p || l || t
+}
+
+func (sc *scope) names() []string {
+	var out []string
+	for n := range sc.params {
+		out = append(out, n)
+	}
+	for n := range sc.lines {
+		out = append(out, n)
+	}
+	for n := range sc.tables {
+		out = append(out, n)
+	}
+	sort.Strings(out)
+	return out
+}
+
+// scoped finds a name inside a rule; a line is compiled when it is first used.
+func (b *builder) scoped(name string) (operand, bool) {
+	sc := b.scopes[len(b.scopes)-1]
+	if p, ok := sc.params[name]; ok {
+		return p, true
+	}
+	if d, ok := sc.done[name]; ok {
+		return d, true
+	}
+	if t, ok := sc.tables[name]; ok {
+		y := b.table(t)
+		sc.done[name] = y
+		return y, true
+	}
+	l, ok := sc.lines[name]
+	if !ok {
+		return operand{}, false
+	}
+	if sc.busy[name] {
+		return b.fail(l.Name.Span, fmt.Sprintf("The line %s of the rule rests on itself.", name), "Let it be worked out from something else."), true
+	}
+	sc.busy[name] = true
+	y := b.expr(l.Expr)
+	if l.Shown != nil && !y.bad {
+		if spec := b.specFor(y, l.Shown, l.Expr); spec == nil {
+			y = bad(l.Span)
+		} else {
+			y.spec, y.shownPct = spec, spec.Percent
+		}
+	}
+	y.zero, y.bare, y.oneish = false, false, false
+	sc.busy[name] = false
+	sc.done[name] = y
+	return y, true
+}
+
+// paramType gives the kind that a parameter's bracket or default fixes, and whether it is shown in %.
+func (b *builder) paramType(p *syntax.RuleParam) (kind.Type, bool, bool) {
+	if p.Shown != nil {
+		t, spec, ok := b.typeOfBracket(p.Shown)
+		if !ok {
+			b.mistake(p.Shown.Span, "The bracket of this parameter cannot be read.", "Write a unit, as [mm].")
+			return t, false, false
+		}
+		return t, true, spec.Percent
+	}
+	if p.Default != nil {
+		d := b.expr(p.Default)
+		if d.bad {
+			return kind.Type{}, false, false
+		}
+		return d.t, true, d.percent
+	}
+	return kind.Type{}, false, false
+}
+
+// callRule puts a rule in at a call.
+func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
+	if r.ring {
+		return b.fail(call.Name.Span, fmt.Sprintf("The rule %s calls itself.", r.Name), "")
+	}
+	given, ok := b.bind(r.Name, paramNames(r), lastWhole(r), call)
+	if !ok {
+		return bad(call.Span)
+	}
+	b.rules[r] = true
+	callerSrc, callerScopes := b.src, b.scopes
+	b.frames = append(b.frames, frame{rule: r, src: callerSrc, at: call.Span})
+	b.src, b.scopes = r.Src, nil
+	sc := b.open(r)
+	back := func() {
+		b.frames = b.frames[:len(b.frames)-1]
+		b.src, b.scopes = callerSrc, callerScopes
+	}
+	failed := false
+	for i, p := range r.Tree.Params {
+		t, known, pct := b.paramType(p)
+		x := given[i]
+		if x == nil {
+			if p.Default == nil {
+				back()
+				return b.fail(call.Span, fmt.Sprintf("%s needs %s.", r.Name, p.Name.Name), fmt.Sprintf("It is written %s.", r.Head()))
+			}
+			d := b.expr(p.Default)
+			x = &d
+		} else {
+			inner, scopes := b.src, b.scopes
+			frames := b.frames
+			b.src, b.scopes, b.frames = callerSrc, callerScopes, b.frames[:len(b.frames)-1]
+			y := b.argument(r.Name, p.Name.Name, *x, t, known, markedAs(p, r.Src), p.Whole)
+			b.src, b.scopes, b.frames = inner, scopes, frames
+			x = &y
+		}
+		failed = failed || x.bad
+		y := *x
+		y.zero, y.bare, y.oneish, y.percent = false, false, false, false
+		y.shownPct = y.shownPct || pct
+		sc.params[p.Name.Name] = y
+	}
+	if failed {
+		back()
+		return bad(call.Span)
+	}
+	out := b.body(r, sc)
+	back()
+	out.at = call.Span
+	return out
+}
+
+func markedAs(p *syntax.RuleParam, src *diag.Source) string {
+	if p.Shown == nil {
+		return ""
+	}
+	return strings.Trim(src.Text[p.Shown.Span.From:p.Shown.Span.To], "[]")
+}
+
+func paramNames(r *Rule) []string {
+	var out []string
+	for _, p := range r.Params {
+		out = append(out, p.Name)
+	}
+	return out
+}
+
+func lastWhole(r *Rule) bool { return len(r.Params) > 0 && r.Params[len(r.Params)-1].Whole }
+
+// body compiles what a rule needs, gives and holds.
+func (b *builder) body(r *Rule, sc *scope) operand {
+	var tests []operand
+	var infos []int32
+	failed := false
+	for i, e := range r.Tree.Needs {
+		c, info, ok := b.test(r, e, r.Needs[i], sc)
+		if !ok {
+			failed = true
+			continue
+		}
+		tests, infos = append(tests, c), append(infos, info)
+		for _, n := range namesIn(e) { // what rests on the parameter rests on the need too
+			if p, ok := sc.params[n]; ok && (!p.t.List || c.t.List) {
+				q := b.guard(program.Need, p, c, info, e.Where())
+				q.spec, q.shownPct = p.spec, p.shownPct
+				sc.params[n] = q
+			}
+		}
+	}
+	var holds []operand
+	var holdInfos []int32
+	for i, e := range r.Tree.Holds {
+		c, info, ok := b.test(r, e, r.Holds[i], sc)
+		if !ok {
+			failed = true
+			continue
+		}
+		holds, holdInfos = append(holds, c), append(holdInfos, info)
+	}
+	var results []operand
+	for _, g := range r.Tree.Gives {
+		x := b.expr(g.Expr)
+		if x.bad {
+			failed = true
+			continue
+		}
+		x.spec = b.specFor(x, g.Shown, g.Expr)
+		if x.spec == nil {
+			failed = true
+			continue
+		}
+		x.shownPct = x.spec.Percent
+		for i, c := range tests {
+			x = b.guardKeep(program.Need, x, c, infos[i], r.Tree.GiveAt)
+		}
+		for i, c := range holds {
+			x = b.guardKeep(program.Hold, x, c, holdInfos[i], r.Tree.GiveAt)
+		}
+		results = append(results, x)
+	}
+	if failed || len(results) == 0 {
+		return bad(r.Tree.GiveAt)
+	}
+	if r.Tree.Gives[0].Name.Name == "" {
+		x := results[0]
+		x.zero, x.bare, x.percent, x.oneish = false, false, false, false
+		return x
+	}
+	return b.several(r, results)
+}
+
+func (b *builder) guard(op program.Op, x, c operand, info int32, at diag.Span) operand {
+	t := x.t
+	t.List = x.t.List || c.t.List
+	return b.emit(program.Instr{Op: op, A: x.reg, B: c.reg, C: program.None, Aux: info}, t, at)
+}
+
+func (b *builder) guardKeep(op program.Op, x, c operand, info int32, at diag.Span) operand {
+	y := b.guard(op, x, c, info, at)
+	y.spec, y.shownPct = x.spec, x.shownPct
+	return y
+}
+
+// several makes the record of a rule with several results.
+func (b *builder) several(r *Rule, results []operand) operand {
+	t := kind.Type{Form: kind.Record}
+	in := program.Instr{Op: program.MakeRows, A: program.None, B: program.None, C: program.None}
+	spec := &show.Spec{Form: kind.Record}
+	for i, x := range results {
+		t.Fields = append(t.Fields, kind.Field{Name: r.Tree.Gives[i].Name.Name, Type: x.t.Elem()})
+		t.List = t.List || x.t.List
+		in.Args = append(in.Args, x.reg)
+		spec.Fields = append(spec.Fields, x.spec)
+	}
+	y := b.emit(in, t, r.Tree.GiveAt)
+	y.spec = spec
+	return y
+}
+
+// test compiles a condition of a rule with what is told when it does not hold.
+func (b *builder) test(r *Rule, e syntax.Expr, text string, sc *scope) (operand, int32, bool) {
+	c := b.expr(e)
+	if c.bad {
+		return c, 0, false
+	}
+	if c.t.Form != kind.Truth {
+		b.mistake(e.Where(), fmt.Sprintf("A condition is a yes or no; this is %s.", c.t.Article()), "Compare it, as age > 0.")
+		return c, 0, false
+	}
+	info := program.Test{Rule: r.Name, Cond: text}
+	for _, n := range namesIn(e) {
+		p, ok := sc.params[n]
+		if !ok {
+			if p, ok = sc.done[n]; !ok {
+				continue
+			}
+		}
+		if p.t.Form != kind.Number && p.t.Form != kind.Point && p.t.Form != kind.Date {
+			continue
+		}
+		spec := p.spec
+		if spec == nil {
+			spec = b.specFor(p, nil, nil)
+		}
+		info.Names, info.Regs, info.Specs = append(info.Names, n), append(info.Regs, p.reg), append(info.Specs, spec)
+	}
+	b.prog.Tests = append(b.prog.Tests, info)
+	return c, int32(len(b.prog.Tests) - 1), true
+}
+
+func namesIn(e syntax.Expr) []string {
+	var out []string
+	seen := map[string]bool{}
+	syntax.Walk(e, func(x syntax.Expr) {
+		if n, ok := x.(*syntax.Name); ok && !seen[n.Name] {
+			seen[n.Name] = true
+			out = append(out, n.Name)
+		}
+	})
+	return out
+}
