@@ -53,17 +53,17 @@ func (b *builder) agree(items []operand, purpose string, at diag.Span) bool {
 // mismatch reports two values of different kinds.
 func (b *builder) mismatch(x, y operand, purpose string, at diag.Span) {
 	way := b.wayOut(x, y)
-	b.mistake(at, fmt.Sprintf("%s and %s cannot %s.", b.phrase(x), b.phrase(y), purpose), way)
+	b.mistake(at, fmt.Sprintf("%s and %s cannot %s.", upperFirst(b.phrase(x)), b.phrase(y), purpose), way)
 }
 
-// phrase names a kind and quotes what has it: "A length (1 m)".
+// phrase names a kind and quotes what has it: "a length (1 m)".
 func (b *builder) phrase(x operand) string {
 	s := x.t.Article()
 	w := b.words(x.at)
 	if w == "" || len(b.frames) > 0 && !b.inSource(x) {
-		return upperFirst(s)
+		return s
 	}
-	return fmt.Sprintf("%s (%s)", upperFirst(s), w)
+	return fmt.Sprintf("%s (%s)", s, w)
 }
 
 func (b *builder) inSource(x operand) bool { return x.at.To <= len(b.src.Text) }

@@ -243,7 +243,7 @@ func (b *builder) caseSlip(x operand, marked string) {
 		return
 	}
 	if u := x.spec.Units[0].Symbol; u != marked && strings.EqualFold(u, marked) {
-		b.notice(x.at, fmt.Sprintf("%s is %s, a billion times another size than %s. Did you mean %s?", b.words(x.at), u, marked, marked))
+		b.notice(x.at, fmt.Sprintf("%s is in %s; the unit of this parameter is %s. Did you mean %s?", b.words(x.at), u, marked, marked))
 	}
 }
 

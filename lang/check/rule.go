@@ -424,6 +424,7 @@ func lastWhole(r *Rule) bool { return len(r.Params) > 0 && r.Params[len(r.Params
 func (b *builder) body(r *Rule, sc *scope) operand {
 	var tests []operand
 	var infos []int32
+	var needAt, holdAt []int
 	failed := false
 	for i, e := range r.Tree.Needs {
 		c, info, ok := b.test(r, e, r.Needs[i], sc)
@@ -431,7 +432,7 @@ func (b *builder) body(r *Rule, sc *scope) operand {
 			failed = true
 			continue
 		}
-		tests, infos = append(tests, c), append(infos, info)
+		tests, infos, needAt = append(tests, c), append(infos, info), append(needAt, i)
 		for _, n := range namesIn(e) { // what rests on the parameter rests on the need too
 			if p, ok := sc.params[n]; ok && (!p.t.List || c.t.List) {
 				q := b.guard(program.Need, p, c, info, e.Where())
@@ -448,7 +449,7 @@ func (b *builder) body(r *Rule, sc *scope) operand {
 			failed = true
 			continue
 		}
-		holds, holdInfos = append(holds, c), append(holdInfos, info)
+		holds, holdInfos, holdAt = append(holds, c), append(holdInfos, info), append(holdAt, i)
 	}
 	var results []operand
 	for _, g := range r.Tree.Gives {
@@ -464,10 +465,10 @@ func (b *builder) body(r *Rule, sc *scope) operand {
 		}
 		x.shownPct = x.spec.Percent
 		for i, c := range tests {
-			x = b.guardKeep(program.Need, x, c, infos[i], r.Tree.GiveAt)
+			x = b.guardKeep(program.Need, x, c, infos[i], r.Tree.Needs[needAt[i]].Where())
 		}
 		for i, c := range holds {
-			x = b.guardKeep(program.Hold, x, c, holdInfos[i], r.Tree.GiveAt)
+			x = b.guardKeep(program.Hold, x, c, holdInfos[i], r.Tree.Holds[holdAt[i]].Where())
 		}
 		results = append(results, x)
 	}

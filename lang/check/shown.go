@@ -176,6 +176,8 @@ func (s *Sheet) usual(t kind.Type) (*show.Spec, bool) {
 			spec.Fields = append(spec.Fields, g)
 		}
 		return spec, true
+	case kind.Outline, kind.Solid:
+		t = kind.Quantity(lengthDim) // shown by its width and depth
 	default:
 		return spec, true
 	}

@@ -7,152 +7,178 @@ import (
 	"strings"
 )
 
-// decimal turns a number into an exact decimal of its first 15 digits, so that what is shown is rounded as the decimal
-// number that a reader sees and not as its binary neighbour (2.675 is 2.68).
+// Rounding is done on the decimal number that a float stands for (the shortest that gives the same float back), as a
+// reader would do it on paper: 2.675 to hundredths is 2.68. Ties go away from zero, and a value so near a tie that only
+// binary arithmetic keeps it from being one is that tie (ruling 23).
+
+// decimal gives the shortest decimal number that stands for x, exactly.
 func decimal(x float64) *big.Rat {
-	r, _ := new(big.Rat).SetString(strconv.FormatFloat(x, 'e', 14, 64))
+	r, ok := new(big.Rat).SetString(strconv.FormatFloat(x, 'g', -1, 64))
+	if !ok {
+		return new(big.Rat)
+	}
 	return r
 }
 
-// roundSteps gives x as the nearest whole number of steps, ties away from zero (ruling 23).
-func roundSteps(x, step *big.Rat) *big.Int {
-	q := new(big.Rat).Quo(x, step)
-	num := new(big.Int).Abs(q.Num())
-	num.Lsh(num, 1).Add(num, q.Denom())
-	n := num.Quo(num, new(big.Int).Lsh(q.Denom(), 1))
-	if q.Sign() < 0 {
+// tieTolerance is how near, in steps, a value of q steps must be to a tie to count as one: the tolerance of ruling 23
+// over twice the value, since a tie is where twice the value is a whole number of steps.
+func tieTolerance(q float64) float64 {
+	return math.Min(1e-9*math.Max(1, 2*q), 1e-3) / 2
+}
+
+// exactSteps gives the whole number of steps nearest to x, ties away from zero. The step is larger than 0.
+func exactSteps(x float64, step *big.Rat) *big.Int {
+	q := decimal(x)
+	q.Quo(q.Abs(q), step)
+	n, rest := new(big.Int).QuoRem(q.Num(), q.Denom(), new(big.Int))
+	size, _ := q.Float64()
+	over, _ := new(big.Rat).SetFrac(rest, q.Denom()).Float64()
+	if over >= 0.5-tieTolerance(size) {
+		n.Add(n, big.NewInt(1))
+	}
+	if x < 0 {
 		n.Neg(n)
 	}
 	return n
 }
 
-var ten = big.NewInt(10)
-
-func power10(n int) *big.Rat {
-	p := new(big.Rat).SetInt(new(big.Int).Exp(ten, big.NewInt(int64(max(n, -n))), nil))
-	if n < 0 {
-		p.Inv(p)
+// fastSteps is exactSteps for a value already divided by its step, where it is small enough, and far enough from a tie,
+// that the error of that division cannot change the answer.
+func fastSteps(q float64) (int64, bool) {
+	if !(math.Abs(q) < 1e12) {
+		return 0, false
 	}
-	return p
+	down := math.Floor(q)
+	over := q - down
+	switch {
+	case over < 0.5-2e-3:
+		return int64(down), true
+	case over > 0.5+2e-3:
+		return int64(down) + 1, true
+	}
+	return 0, false
 }
 
-// fixed writes x with a number of decimals, ties away from zero.
-func fixed(x float64, digits int) string {
-	return strip(roundSteps(decimal(x), power10(-digits)), digits)
+// onStep gives the whole number of steps that x is on by ruling 23; false where it is on none.
+func onStep(x, step float64) (int64, bool) {
+	q := x / step
+	n := math.Round(q)
+	if !(math.Abs(n) < 1e15) || math.Abs(q-n) > math.Min(1e-9*math.Max(1, math.Abs(n)), 1e-3) {
+		return 0, false
+	}
+	return int64(n), true
 }
 
-// strip writes n hundredths (and so on) as a decimal; minus zero is 0.
-func strip(n *big.Int, digits int) string {
-	s := new(big.Int).Abs(n).String()
-	if digits > 0 {
-		if len(s) <= digits {
-			s = strings.Repeat("0", digits+1-len(s)) + s
+// isWhole tells whether a number is whole by ruling 23. Beyond 1e15 every number is.
+func isWhole(x float64) bool {
+	_, ok := onStep(x, 1)
+	return ok || math.Abs(x) >= 1e15
+}
+
+// powers are the powers of ten that a float holds exactly.
+var powers = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16,
+	1e17, 1e18, 1e19, 1e20, 1e21, 1e22}
+
+// below are the negative powers of ten, as the floats nearest to them.
+var below = [...]float64{1, 1e-1, 1e-2, 1e-3, 1e-4}
+
+// exponent gives the power of ten of the first digit of x, for 1e-4 <= |x| < 1e15; false outside.
+func exponent(x float64) (int, bool) {
+	x = math.Abs(x)
+	if !(x >= 1e-4 && x < 1e15) {
+		return 0, false
+	}
+	if x < 1 {
+		e := 1
+		for x < below[e] {
+			e++
 		}
-		s = s[:len(s)-digits] + "." + s[len(s)-digits:]
+		return -e, true
 	}
-	if n.Sign() < 0 {
-		s = "-" + s
+	e := 0
+	for x >= powers[e+1] {
+		e++
 	}
-	return s
+	return e, true
 }
 
+// tenth gives 10^-n.
+func tenth(n int) *big.Rat {
+	return new(big.Rat).SetFrac(big.NewInt(1), new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(n)), nil))
+}
+
+// fixed writes x with a number of decimals.
+func fixed(x float64, decimals int) string {
+	if decimals < len(powers) {
+		if n, ok := fastSteps(x * powers[decimals]); ok {
+			return scaled(n, decimals)
+		}
+	}
+	return scaledBig(exactSteps(x, tenth(decimals)), decimals)
+}
+
+// scaled writes n units of the last of some decimals: 1205 with 2 decimals is 12.05. Zero has no sign.
+func scaled(n int64, decimals int) string {
+	var buf [24]byte
+	return point(strconv.AppendInt(buf[:0], n, 10), decimals)
+}
+
+func scaledBig(n *big.Int, decimals int) string {
+	return point(n.Append(nil, 10), decimals)
+}
+
+// point puts the point and the zeros before it into a whole number.
+func point(digits []byte, decimals int) string {
+	if decimals == 0 {
+		return string(digits)
+	}
+	var buf [48]byte
+	out := buf[:0]
+	if digits[0] == '-' {
+		out, digits = append(out, '-'), digits[1:]
+	}
+	whole := len(digits) - decimals
+	if whole <= 0 {
+		out = append(out, '0', '.')
+		for ; whole < 0; whole++ {
+			out = append(out, '0')
+		}
+		return string(append(out, digits...))
+	}
+	out = append(append(out, digits[:whole]...), '.')
+	return string(append(out, digits[whole:]...))
+}
+
+// dropZeros takes the ending zeros behind the point away.
 func dropZeros(s string) string {
-	if !strings.Contains(s, ".") {
+	if strings.IndexByte(s, '.') < 0 {
 		return s
 	}
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	if s == "-0" {
-		return "0"
-	}
-	return s
+	return strings.TrimSuffix(strings.TrimRight(s, "0"), ".")
 }
 
-// exponent is the power of ten of the first digit.
-func exponent(x float64) int {
-	s := strconv.FormatFloat(math.Abs(x), 'e', 14, 64)
-	e, _ := strconv.Atoi(s[strings.IndexByte(s, 'e')+1:])
-	return e
+// fraction gives a step as a quotient of whole numbers, where they are small.
+func fraction(step *big.Rat) (num, den int64, ok bool) {
+	const most = 1 << 53
+	a, b := step.Num(), step.Denom()
+	if !a.IsInt64() || !b.IsInt64() {
+		return 0, 0, false
+	}
+	num, den = a.Int64(), b.Int64()
+	return num, den, num > 0 && num < most && den < most
 }
 
-// plain writes a number without a stated step: at most four significant digits, ending zeros dropped, no digit rounded
-// away left of the point. A bare number or count that is not whole goes on to the first decimal that is not 0.
-func plain(x float64, bare bool) string {
-	if x == 0 {
-		return "0"
-	}
-	e := exponent(x)
-	if e < -4 || e >= 15 {
-		return scientific(x)
-	}
-	digits := max(0, 3-e)
-	s := dropZeros(fixed(x, digits))
-	if bare && !strings.Contains(s, ".") && !isWhole(x) {
-		for digits < 15 {
-			digits++
-			if t := fixed(x, digits); strings.ContainsAny(t[strings.IndexByte(t, '.')+1:], "123456789") {
-				return dropZeros(t)
-			}
+// decimalsOf gives the decimals that write a step exactly; false where no number of them does, as for 1/3.
+func decimalsOf(step *big.Rat) (int, bool) {
+	if _, den, ok := fraction(step); ok {
+		n, twos, fives := den, 0, 0
+		for ; n%2 == 0; n /= 2 {
+			twos++
 		}
+		for ; n%5 == 0; n /= 5 {
+			fives++
+		}
+		return max(twos, fives), n == 1
 	}
-	return s
-}
-
-func scientific(x float64) string {
-	e := exponent(x)
-	n := roundSteps(decimal(x), power10(e-3))
-	s := new(big.Int).Abs(n).String()
-	if len(s) > 4 { // 9.9996 became 10.00
-		e++
-		s = s[:4]
-	}
-	m := dropZeros(s[:1] + "." + s[1:])
-	if n.Sign() < 0 {
-		m = "-" + m
-	}
-	return m + "e" + strconv.Itoa(e)
-}
-
-// isWhole tells whether a number is whole by ruling 23.
-func isWhole(x float64) bool {
-	n := math.Round(x)
-	return math.Abs(x-n) <= math.Min(1e-9*math.Max(1, math.Abs(n)), 1e-3)
-}
-
-// stepped writes x to a decimal step, with the decimals of the step.
-func stepped(x float64, step *big.Rat) string {
-	n := roundSteps(decimal(x), step)
-	v := new(big.Rat).Mul(new(big.Rat).SetInt(n), step)
-	digits := 0
-	for d := new(big.Rat).Set(step); !d.IsInt() && digits < 15; digits++ {
-		d.Mul(d, power10(1))
-	}
-	return strip(roundSteps(v, power10(-digits)), digits)
-}
-
-// tape writes a whole number of steps as a mixed fraction, reduced: 4 7/16.
-func tape(n *big.Int, step *big.Rat) string {
-	v := new(big.Rat).Mul(new(big.Rat).SetInt(n), step)
-	sign := ""
-	if v.Sign() < 0 {
-		sign = "-"
-		v.Neg(v)
-	}
-	whole, rest := new(big.Int).QuoRem(v.Num(), v.Denom(), new(big.Int))
-	switch {
-	case rest.Sign() == 0:
-		return sign + whole.String()
-	case whole.Sign() == 0:
-		return sign + rest.String() + "/" + v.Denom().String()
-	}
-	return sign + whole.String() + " " + rest.String() + "/" + v.Denom().String()
-}
-
-// money writes an amount with its minor digits. Floating sums are off in their last bits, so that a tie is judged on 12
-// significant digits.
-func money(x float64, digits int) string {
-	r, _ := new(big.Rat).SetString(strconv.FormatFloat(x, 'e', 11, 64))
-	if math.Abs(x) >= 1e9 { // 12 digits would eat the cents
-		r = decimal(x)
-	}
-	return strip(roundSteps(r, power10(-digits)), digits)
+	return step.FloatPrec()
 }

@@ -420,7 +420,7 @@ func (c *climber) named() (Expr, int, error) {
 		return c.postfix(raised(t, n, num), 2)
 	}
 	if signAt(n) != "(" {
-		return c.postfix(&Name{Span: where(t), Name: t.Value}, 1)
+		return c.postfix(&Name{Span: where(t), Name: nfc(t.Value)}, 1)
 	}
 	if n.Pos.Offset != c.last {
 		return nil, 0, refuse(where(n), fmt.Sprintf("Between %s and the bracket a sign is missing.", t.Value),
@@ -444,7 +444,7 @@ func raised(t, n *lexer.Token, num int) Expr {
 	if num < 0 {
 		q.Parts[0].Number = numberOf(digits[1:], where(n))
 	}
-	return &Binary{Span: where(t).Join(where(n)), Op: "^", OpAt: where(n), X: &Name{Span: where(t), Name: t.Value}, Y: q}
+	return &Binary{Span: where(t).Join(where(n)), Op: "^", OpAt: where(n), X: &Name{Span: where(t), Name: nfc(t.Value)}, Y: q}
 }
 
 // maxArguments is how many values one list or call may hold.
@@ -580,4 +580,4 @@ func (c *climber) postfix(x Expr, h int) (Expr, int, error) {
 	}
 }
 
-func ident(t *lexer.Token) Ident { return Ident{Name: t.Value, Span: where(t)} }
+func ident(t *lexer.Token) Ident { return Ident{Name: nfc(t.Value), Span: where(t)} }

@@ -3,6 +3,7 @@ package syntax
 import (
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 
 	"github.com/alecthomas/participle/v2/lexer"
@@ -10,8 +11,11 @@ import (
 	"castwright/lang/diag"
 )
 
-// maxSource is the longest text that is read, in bytes.
-const maxSource = 64 << 20
+// Limits of one text: its length in bytes, and how many tokens are held at a time.
+const (
+	maxSource = 16 << 20
+	maxTokens = 4_000_000
+)
 
 // scanner turns a text into tokens. Nothing is skipped but blanks, so that the text between two tokens is always
 // blank.
@@ -21,12 +25,12 @@ type scanner struct {
 	at     int
 	isUnit func(string) bool
 	toks   []tok
-	inText []int // for each open `{` in a text, how many braces are open in the expression
+	inText bool // between the braces of a text
 }
 
 // scan reads the whole of a source.
 func scan(src *diag.Source, isUnit func(string) bool) []tok {
-	s := &scanner{src: src, text: src.Text, isUnit: isUnit, toks: make([]tok, 0, len(src.Text)/4+8)}
+	s := &scanner{src: src, text: src.Text, isUnit: isUnit, toks: make([]tok, 0, len(src.Text)/5+8)}
 	if strings.HasPrefix(s.text, "\ufeff") {
 		s.at = 3
 	}
@@ -60,61 +64,107 @@ func (s *scanner) tightNumber() bool {
 	return last.to == s.at && (last.typ == tNumber || last.typ == tVulgar)
 }
 
-func (s *scanner) next() bool {
+// blanks skips blanks of every width, and the first half of a CRLF.
+func (s *scanner) blanks() {
 	for s.at < len(s.text) {
-		r, n := utf8.DecodeRuneInString(s.text[s.at:])
-		if r != ' ' && r != '\t' && r != '\u00a0' && r != '\u2009' && r != '\u202f' && !(r == '\r' && s.peek(1) == '\n') {
-			break
+		switch c := s.text[s.at]; {
+		case c == ' ' || c == '\t' || c == '\r' && s.byteAt(s.at+1) == '\n':
+			s.at++
+		case c >= utf8.RuneSelf:
+			r, n := utf8.DecodeRuneInString(s.text[s.at:])
+			if !unicode.Is(unicode.Zs, r) {
+				return
+			}
+			s.at += n
+		default:
+			return
 		}
-		s.at += n
 	}
+}
+
+func (s *scanner) next() bool {
+	s.blanks()
 	if s.at >= len(s.text) {
-		if len(s.inText) > 0 {
-			s.inText = nil
-		}
+		return false
+	}
+	if len(s.toks) >= maxTokens {
+		s.bad(s.at, s.at+1, fmt.Sprintf("This text holds more than %d words and signs; the rest is not read.", maxTokens), "Keep large logs in a CSV file and name it in a table.")
 		return false
 	}
 	start := s.at
 	r, n := utf8.DecodeRuneInString(s.text[s.at:])
 	switch {
-	case r == utf8.RuneError && n <= 1:
-		s.bad(start, start+1, "This is not readable text: a sheet is written in UTF-8.", "Save the file as UTF-8.")
 	case r == '\n':
-		s.inText = nil
-		s.at++
-		s.emit(tok{typ: tNewline, from: start, to: s.at})
+		s.inText = false
+		s.single(tNewline, 1)
 	case r == '#':
-		end := strings.IndexByte(s.text[start:], '\n')
-		if end < 0 {
-			end = len(s.text) - start
-		}
-		s.at = start + len(strings.TrimSuffix(s.text[start:start+end], "\r"))
-		s.emit(tok{typ: tComment, from: start, to: s.at})
-	case r >= '0' && r <= '9' || r == '.' && s.peek(1) >= '0' && s.peek(1) <= '9':
+		s.comment()
+	case r >= '0' && r <= '9' || r == '.' && digit(s.byteAt(start+1)):
 		s.number()
 	case r == '"':
-		if s.tightNumber() {
+		switch {
+		case s.inText:
+			s.bad(start, start+1, "Inside the braces of a text no quotation mark stands.", "Give that text, or that length in inches, a cell of its own and write the cell's name here.")
+			s.at, s.inText = s.lineEnd(start), false
+		case s.tightNumber():
 			s.single(tInch, n)
-		} else {
+		default:
 			s.words(tText)
 		}
-	case r == '\'' || r == '′' || r == '’' || r == '″' || r == '”' || r == '“' || r == '„':
+	case strings.ContainsRune("'′’‘″”“„«»", r):
 		s.mark(r, n)
-	case isLetter(r):
+	case isLetter(r) || r == '°':
 		s.name()
 	case isSuper(r):
 		for s.at < len(s.text) && isSuper(s.peek(0)) {
 			s.at += utf8.RuneLen(s.peek(0))
 		}
 		s.emit(tok{typ: tSuper, from: start, to: s.at})
+	case vulgar[r] != [2]int64{}:
+		s.single(tVulgar, n)
 	default:
-		if _, ok := vulgar[r]; ok {
-			s.single(tVulgar, n)
-			return true
-		}
 		s.sign(r, n)
 	}
 	return true
+}
+
+// lineEnd is where the line that holds an offset ends, without its line end.
+func (s *scanner) lineEnd(at int) int {
+	end := len(s.text)
+	if i := strings.IndexByte(s.text[at:], '\n'); i >= 0 {
+		end = at + i
+	}
+	if end > at && s.text[end-1] == '\r' && end < len(s.text) {
+		end--
+	}
+	return end
+}
+
+// unprintable finds the first character of a text or comment that a reader cannot see or trust: control characters,
+// those that turn the direction of writing, and bytes that are not UTF-8. It gives -1 where there is none.
+func unprintable(text string) (at, size int, what, wayOut string) {
+	for i, r := range text {
+		switch {
+		case r >= ' ' && r < 0x7f || r == '\t':
+		case r == utf8.RuneError && !strings.HasPrefix(text[i:], "\ufffd"):
+			return i, 1, "This is not readable text: a sheet is written in UTF-8.", "Save the file as UTF-8."
+		case unicode.Is(unicode.Cc, r) || r == 0x2028 || r == 0x2029:
+			return i, utf8.RuneLen(r), fmt.Sprintf("An invisible character (U+%04X) stands here.", r), "Take it out."
+		case r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069:
+			return i, utf8.RuneLen(r), fmt.Sprintf("An invisible character (U+%04X) that turns the direction of writing stands here.", r), "Take it out: what is read must be what is seen."
+		}
+	}
+	return -1, 0, "", ""
+}
+
+func (s *scanner) comment() {
+	start, end := s.at, s.lineEnd(s.at)
+	if i, n, what, wayOut := unprintable(s.text[start:end]); i >= 0 {
+		s.bad(start+i, start+i+n, what, wayOut)
+	} else {
+		s.emit(tok{typ: tComment, from: start, to: end})
+	}
+	s.at = end
 }
 
 func (s *scanner) single(typ lexer.TokenType, n int) {
@@ -122,32 +172,49 @@ func (s *scanner) single(typ lexer.TokenType, n int) {
 	s.at += n
 }
 
+// mark reads a foot or inch mark tight behind a number; else it is a quotation mark of another kind, and refused. What
+// stands between two of those is skipped, so that a bracket in it does not count.
 func (s *scanner) mark(r rune, n int) {
+	foot := r == '\'' || r == '′' || r == '’'
 	switch {
-	case s.tightNumber() && (r == '\'' || r == '′' || r == '’'):
+	case s.tightNumber() && foot:
 		s.single(tFoot, n)
 	case s.tightNumber() && (r == '″' || r == '”'):
 		s.single(tInch, n)
 	default:
-		s.bad(s.at, s.at+n, "A text stands between straight quotation marks.", "Write \"…\". A foot or inch mark stands tight behind its number.")
+		start := s.at
+		s.bad(start, start+n, "A text stands between straight quotation marks.", "Write \"…\". A foot or inch mark stands tight behind its number.")
+		if i := strings.LastIndexAny(s.text[s.at:s.lineEnd(s.at)], "'’‘”“„«»\""); i >= 0 {
+			_, w := utf8.DecodeRuneInString(s.text[s.at+i:])
+			s.at += i + w
+		}
 	}
 }
 
 func (s *scanner) name() {
 	start := s.at
+	s.at = len(s.text)
 	for i, r := range s.text[start:] {
-		if !isNameRune(r) {
+		if !isNameRune(r) && !(i == 0 && r == '°') {
 			s.at = start + i
 			break
 		}
-		s.at = start + i + utf8.RuneLen(r)
 	}
-	word := s.text[start:s.at]
+	word := nfc(s.text[start:s.at])
 	typ := tName
-	if !reserved[word] && !soft[word] && (s.isUnit == nil || s.isUnit(word)) {
+	if !reserved[word] && !soft[word] && s.unit(word) {
 		typ = tUnit
 	}
 	s.emit(tok{typ: typ, from: start, to: s.at})
+}
+
+// unit tells whether a word is a unit, as it stands or without the digits of a power, `m3`.
+func (s *scanner) unit(word string) bool {
+	if s.isUnit == nil || s.isUnit(word) {
+		return true
+	}
+	base := strings.TrimRight(word, "0123456789")
+	return base != word && base != "" && s.isUnit(base)
 }
 
 var signs = []string{"+/-s", "+/-", "±s", "==", "!=", "<=", ">="}
@@ -164,20 +231,10 @@ func (s *scanner) sign(r rune, n int) {
 			return
 		}
 	}
-	switch r {
-	case '{':
-		if k := len(s.inText); k > 0 {
-			s.inText[k-1]++
-		}
-	case '}':
-		if k := len(s.inText); k > 0 {
-			if s.inText[k-1] == 0 {
-				s.inText = s.inText[:k-1]
-				s.words(tTextMid)
-				return
-			}
-			s.inText[k-1]--
-		}
+	if r == '}' && s.inText {
+		s.inText = false
+		s.words(tTextMid)
+		return
 	}
 	switch r {
 	case '+', '-', '*', '/', '^', '(', ')', '[', ']', '{', '}', ',', '.', ':', '|', '=', '<', '>', '±', '%',
@@ -186,64 +243,77 @@ func (s *scanner) sign(r rune, n int) {
 	case '$', '€', '£', '¥':
 		codes := map[rune]string{'$': "USD, CAD or AUD", '€': "EUR", '£': "GBP", '¥': "JPY or CNY"}[r]
 		s.bad(s.at, s.at+n, fmt.Sprintf("Money is written with the code of its currency, not with %c.", r), fmt.Sprintf("Write the code behind the number, as 12 %s. The codes are those of ISO 4217: %s.", strings.Fields(strings.ReplaceAll(codes, ",", ""))[0], codes))
-	case '!':
-		s.bad(s.at, s.at+n, "There is no sign ! here.", "Write \"not\", or != for \"differs from\".")
-	case '&':
-		s.bad(s.at, s.at+n, "There is no sign & here.", "Write \"and\"; texts are joined as \"{a}{b}\".")
 	default:
-		what := fmt.Sprintf("The character %q has no meaning here.", r)
-		if r < ' ' || r == 0x7f {
-			what = fmt.Sprintf("An invisible character (number %d) stands here.", r)
-		}
-		s.bad(s.at, s.at+n, what, "Take it out.")
+		s.stray(r, n)
 	}
+}
+
+// stray refuses a character that is no token.
+func (s *scanner) stray(r rune, n int) {
+	if i, size, what, wayOut := unprintable(s.text[s.at : s.at+n]); i >= 0 {
+		s.bad(s.at, s.at+size, what, wayOut)
+		return
+	}
+	what, wayOut := fmt.Sprintf("The character %c has no meaning here.", r), "Take it out."
+	switch {
+	case r == '!':
+		wayOut = "Write \"not\", or != for \"differs from\"."
+	case r == '&':
+		wayOut = "Write \"and\"; texts are joined as \"{a}{b}\"."
+	case r == ';':
+		wayOut = "Values are parted by commas; statements stand on lines of their own."
+	case r == '_':
+		wayOut = "A name begins with a letter."
+	case r >= '‐' && r <= '―':
+		what, wayOut = fmt.Sprintf("The dash %c is no minus sign.", r), "Write -."
+	case r == '⁄' || r == '∕':
+		what, wayOut = "This is not the slash of the keyboard.", "Write /."
+	case !unicode.IsPrint(r):
+		what = fmt.Sprintf("An invisible character (U+%04X) stands here.", r)
+	}
+	s.bad(s.at, s.at+n, what, wayOut)
 }
 
 // words reads a piece of a text: from its opening quote, or from the brace that ends an expression in it.
 func (s *scanner) words(typ lexer.TokenType) {
 	start := s.at
-	i := s.at + 1
-	for i < len(s.text) {
-		switch c := s.text[i]; {
-		case c == '\n':
-			s.unclosed(start, i)
-			return
-		case c == '"':
-			if strings.HasPrefix(s.text[i:], `""`) {
-				i += 2
+	end := s.lineEnd(start)
+	for i := start + 1; i < end; i++ {
+		switch s.text[i] {
+		case '"':
+			if s.byteAt(i+1) == '"' {
+				i++
 				continue
 			}
 			if typ == tTextMid {
 				typ = tTextEnd
 			}
-			s.emit(tok{typ: typ, from: start, to: i + 1})
-			s.at = i + 1
+			s.piece(typ, start, i+1)
 			return
-		case c == '{':
-			if strings.HasPrefix(s.text[i:], "{{") {
-				i += 2
+		case '{':
+			if s.byteAt(i+1) == '{' {
+				i++
 				continue
 			}
 			if typ == tText {
 				typ = tTextOpen
 			}
-			s.emit(tok{typ: typ, from: start, to: i + 1})
-			s.at = i + 1
-			s.inText = append(s.inText, 0)
-			return
-		case c < ' ' && c != '\t' && !(c == '\r' && i+1 < len(s.text) && s.text[i+1] == '\n') || c == 0x7f:
-			s.bad(i, i+1, "An invisible character stands inside this text.", "Take it out.")
-			s.at = i + 1
-			s.inText = nil
+			s.inText = true
+			s.piece(typ, start, i+1)
 			return
 		}
-		i++
 	}
-	s.unclosed(start, len(s.text))
+	shown := start + len(strings.TrimRight(s.text[start:end], " \t\r"))
+	s.bad(start, max(shown, start+1), "This text is not closed on its line.", "Put a quotation mark at its end. A quotation mark inside a text is written twice.")
+	s.at, s.inText = end, false
 }
 
-func (s *scanner) unclosed(start, end int) {
-	end = start + len(strings.TrimRight(s.text[start:end], " \t\r"))
-	s.inText = nil
-	s.bad(start, max(end, start+1), "This text is not closed on its line.", "Put a quotation mark at its end. A quotation mark inside a text is written twice.")
+func (s *scanner) piece(typ lexer.TokenType, start, end int) {
+	if i, n, what, wayOut := unprintable(s.text[start:end]); i >= 0 {
+		s.bad(start+i, start+i+n, what, wayOut)
+		s.at, s.inText = s.lineEnd(start), false
+		return
+	}
+	s.emit(tok{typ: typ, from: start, to: end})
+	s.at = end
 }

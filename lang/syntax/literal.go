@@ -25,7 +25,7 @@ func numberOf(text string, at Span) NumberText {
 func tooLarge(text string) bool {
 	if i := strings.IndexAny(text, "eE"); i >= 0 {
 		e, err := strconv.Atoi(strings.TrimPrefix(text[i+1:], "+"))
-		if err != nil || e > 300 || e < -300 {
+		if err != nil || e > 310 || e < -330 {
 			return true
 		}
 	}

@@ -77,7 +77,6 @@ func ScanUnits(text string) []string {
 		f := strings.FieldsFunc(line, func(r rune) bool { return r == ' ' || r == '\t' || r == ',' || r == '\n' || r == '\r' || r == '\u00a0' })
 		switch {
 		case len(f) >= 2 && f[0] == "1" && IsName(strings.TrimSuffix(f[1], "=")) && strings.Contains(line, "="):
-			out = append(out, strings.TrimSuffix(f[1], "="))
 		case len(f) >= 2 && f[0] == "count" && IsName(f[1]):
 			out = append(out, f[1])
 			if len(f) > 2 && IsName(f[2]) && strings.Contains(line, ",") {
@@ -104,7 +103,7 @@ func (r *reader) add(m *diag.Message) {
 }
 
 func id(g gIdent) Ident {
-	return Ident{Name: g.Name, Span: span(g.Pos.Offset, g.Pos.Offset+len(g.Name))}
+	return Ident{Name: nfc(g.Name), Span: span(g.Pos.Offset, g.Pos.Offset+len(g.Name))}
 }
 
 // name makes an identifier that names something; reserved words cannot.

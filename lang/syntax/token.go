@@ -3,8 +3,10 @@ package syntax
 import (
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/alecthomas/participle/v2/lexer"
+	"golang.org/x/text/unicode/norm"
 
 	"castwright/lang/diag"
 )
@@ -82,6 +84,7 @@ func StatementWords() []string {
 
 // IsName tells whether a text can name a cell.
 func IsName(text string) bool {
+	text = nfc(text)
 	for i, r := range text {
 		if i == 0 && !isLetter(r) || i > 0 && !isNameRune(r) {
 			return false
@@ -90,11 +93,28 @@ func IsName(text string) bool {
 	return text != "" && !reserved[text]
 }
 
-func isLetter(r rune) bool { return unicode.IsLetter(r) || r == '°' }
+func isLetter(r rune) bool {
+	if r < utf8.RuneSelf {
+		return r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z'
+	}
+	return unicode.IsLetter(r)
+}
 
 func isNameRune(r rune) bool {
-	return isLetter(r) || r == '_' || r >= '0' && r <= '9' || unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Mc, r) ||
-		r > 0x7f && unicode.Is(unicode.Nd, r)
+	if r < utf8.RuneSelf {
+		return isLetter(r) || r == '_' || r >= '0' && r <= '9'
+	}
+	return unicode.IsLetter(r) || unicode.Is(unicode.Mn, r) || unicode.Is(unicode.Mc, r) || unicode.Is(unicode.Nd, r)
+}
+
+// nfc brings a name to the composed form of Unicode, so that an é typed in one piece or in two is the same letter.
+func nfc(name string) string {
+	for i := range len(name) {
+		if name[i] >= utf8.RuneSelf {
+			return norm.NFC.String(name)
+		}
+	}
+	return name
 }
 
 // operator gives the plain form of a sign: `×` is `*`, `−` is `-`, `≤` is `<=`, `+/-` is `±`.

@@ -1,0 +1,274 @@
+package main
+
+import (
+	"fmt"
+	"math/big"
+	"sort"
+	"strings"
+
+	"castwright/lang/catalogue"
+	"castwright/lang/check"
+	"castwright/lang/diag"
+	"castwright/lang/kind"
+)
+
+// help tells about a rule, a unit, a kind or a command, and searches where there is no exact name.
+func (p *program) help(args []string) int {
+	if len(args) == 0 {
+		p.overview(p.out)
+		fmt.Fprintln(p.out)
+		fmt.Fprintln(p.out, "help rules, help units and help kinds list what there is; help strength_at, help psi or")
+		fmt.Fprintln(p.out, "help pressure tell about one of them; any other word is searched for.")
+		fmt.Fprintln(p.out, "Try: castwright eval '3/4 in * 6 [in]'")
+		return fine
+	}
+	word := strings.Join(args, " ")
+	switch word {
+	case "rules":
+		p.listRules()
+		return fine
+	case "units":
+		p.listUnits()
+		return fine
+	case "kinds":
+		p.listKinds()
+		return fine
+	}
+	found := false
+	for _, c := range commands() {
+		if c.name == word {
+			fmt.Fprintf(p.out, "castwright %s\n  %s\n", c.usage, c.about)
+			found = true
+		}
+	}
+	if r := p.checker.Rule(word); r != nil {
+		p.helpRule(r)
+		found = true
+	}
+	if f, ok := p.checker.Library().Func(word); ok {
+		p.helpFunc(f)
+		found = true
+	}
+	if u, ok := p.checker.Library().Unit(word); ok {
+		p.helpUnit(u)
+		found = true
+	}
+	if d, ok := kind.Lookup(word); ok {
+		p.helpKind(word, d)
+		found = true
+	}
+	if found {
+		return fine
+	}
+	return p.search(word)
+}
+
+func (p *program) helpRule(r *check.Rule) {
+	fmt.Fprintln(p.out, r.Head())
+	p.facts(r.About, r.Source, strings.Join(r.Needs, ", "), strings.Join(r.Holds, ", "), r.Caution)
+	if r.Gives != "" {
+		fmt.Fprintf(p.out, "  %-8s %s\n", "gives", r.Gives)
+	}
+	if r.Example != "" {
+		fmt.Fprintf(p.out, "  %-8s %s\n", "example", r.Example)
+		if shown, ok := p.compute(r.Example); ok {
+			fmt.Fprintf(p.out, "  %-8s = %s\n", "", shown)
+		}
+	}
+}
+
+// compute works an example out, so that help never shows a value that the program would not give.
+func (p *program) compute(line string) (string, bool) {
+	c, v, state, _, ms := p.empty().Line(&diag.Source{Name: "example", Text: line})
+	if c == nil || ms.Mistakes() > 0 {
+		return "", false
+	}
+	return shownText(c, v, state), true
+}
+
+func (p *program) helpFunc(f *catalogue.Func) {
+	fmt.Fprintln(p.out, check.FuncHead(f))
+	p.facts(f.About, f.Source, f.Needs, f.Holds, f.Caution)
+	for _, e := range f.Examples {
+		if shown, ok := p.compute(e.Line); ok {
+			fmt.Fprintf(p.out, "  %-8s %s = %s\n", "example", e.Line, shown)
+		}
+	}
+}
+
+func (p *program) helpUnit(u catalogue.Unit) {
+	fmt.Fprintf(p.out, "%s\n", u.Symbol)
+	row := func(head, text string) {
+		if text != "" {
+			for i, l := range wrap(text, 84) {
+				if i > 0 {
+					head = ""
+				}
+				fmt.Fprintf(p.out, "  %-8s %s\n", head, l)
+			}
+		}
+	}
+	row("name", u.Name)
+	row("kind", kind.Type{Form: u.Form, Dim: u.Dim}.String())
+	row("size", size(u))
+	row("system", string(u.System))
+	row("also", strings.Join(u.Others, ", "))
+	row("about", u.About)
+	row("source", u.Source)
+}
+
+// size writes what one of a unit is in SI, exactly where a short decimal or ratio says it.
+func size(u catalogue.Unit) string {
+	if u.System == catalogue.Currency {
+		return fmt.Sprintf("%d digits of minor units", u.Minor)
+	}
+	base := u.Dim.Symbol()
+	if base == "1" {
+		base = ""
+	}
+	pi := ""
+	if u.Pi {
+		pi = " pi"
+	}
+	s := fmt.Sprintf("1 %s = %s%s %s", u.Symbol, ratio(u.Ratio), pi, base)
+	if u.Offset != nil {
+		s = fmt.Sprintf("0 %s is %s K; a step of 1 is %s K", u.Symbol, ratio(u.Offset), ratio(u.Ratio))
+	}
+	return strings.TrimSpace(s)
+}
+
+func ratio(r *big.Rat) string {
+	if n, exact := r.FloatPrec(); exact && n <= 20 {
+		return r.FloatString(n)
+	}
+	if s := r.RatString(); len(s) <= 24 {
+		return s
+	}
+	f, _ := r.Float64()
+	return fmt.Sprintf("%.12g", f)
+}
+
+func (p *program) helpKind(name string, d kind.Dim) {
+	fmt.Fprintf(p.out, "%s\n  in SI    %s\n", name, d.Symbol())
+	lib := p.checker.Library()
+	if m := lib.Usual(kind.Number, d, false); m != "" {
+		fmt.Fprintf(p.out, "  shown in %s (metric), %s (us)\n", m, lib.Usual(kind.Number, d, true))
+	}
+	var units []string
+	for _, u := range lib.All() {
+		if u.Dim == d && u.Form == kind.Number {
+			units = append(units, u.Symbol)
+		}
+	}
+	if len(units) > 0 {
+		for i, l := range wrap("units    "+strings.Join(units, ", "), 84) {
+			if i > 0 {
+				l = "         " + l
+			} else {
+				l = strings.Replace(l, "units ", "units    ", 1)
+			}
+			fmt.Fprintln(p.out, "  "+l)
+		}
+	}
+}
+
+func (p *program) listRules() {
+	families := map[string][][]string{}
+	var names []string
+	add := func(family, head, about string) {
+		if family == "" {
+			family = "others"
+		}
+		if _, ok := families[family]; !ok {
+			names = append(names, family)
+		}
+		families[family] = append(families[family], []string{head, firstSentence(about)})
+	}
+	for _, r := range p.checker.Rules() {
+		add(r.Family, r.Name, r.About)
+	}
+	for _, f := range p.checker.Library().Funcs() {
+		add(f.Family, f.Name, f.About)
+	}
+	sort.Strings(names)
+	for i, n := range names {
+		if i > 0 {
+			fmt.Fprintln(p.out)
+		}
+		fmt.Fprintln(p.out, n)
+		table(p.out, "  ", families[n])
+	}
+}
+
+func firstSentence(s string) string {
+	if i := strings.Index(s, ". "); i > 0 {
+		return s[:i+1]
+	}
+	return s
+}
+
+func (p *program) listUnits() {
+	last := ""
+	var rows [][]string
+	flush := func() {
+		if len(rows) > 0 {
+			fmt.Fprintln(p.out, last)
+			table(p.out, "  ", rows)
+		}
+		rows = nil
+	}
+	for _, u := range p.checker.Library().All() {
+		if u.System == catalogue.Currency {
+			continue
+		}
+		k := kind.Type{Form: u.Form, Dim: u.Dim}.String()
+		if k != last {
+			flush()
+			last = k
+		}
+		rows = append(rows, []string{u.Symbol, u.Name, size(u)})
+	}
+	flush()
+	fmt.Fprintln(p.out, "SI units take the prefixes of the SI (mm, kN, MPa). Money is written with ISO 4217 codes: 12 USD.")
+}
+
+func (p *program) listKinds() {
+	var rows [][]string
+	for _, e := range kind.Entries {
+		rows = append(rows, []string{e.Name, e.Dim.Symbol()})
+	}
+	rows = append(rows, []string{"temperature", "a point: degC, degF"}, []string{"date", "2027-03-01, 2027-03-01T14:30"},
+		[]string{"text", `"…"`}, []string{"yes or no", "a condition"}, []string{"outline, solid, point", "shapes"})
+	table(p.out, "", rows)
+}
+
+// search looks a word up in names and descriptions.
+func (p *program) search(word string) int {
+	low := strings.ToLower(word)
+	var rows [][]string
+	var names []string
+	for _, r := range p.checker.Rules() {
+		names = append(names, r.Name)
+		if strings.Contains(strings.ToLower(r.Name+" "+r.About+" "+r.Source+" "+r.Family), low) {
+			rows = append(rows, []string{r.Name, firstSentence(r.About)})
+		}
+	}
+	for _, f := range p.checker.Library().Funcs() {
+		names = append(names, f.Name)
+		if strings.Contains(strings.ToLower(f.Name+" "+f.About+" "+f.Family), low) {
+			rows = append(rows, []string{f.Name, f.About})
+		}
+	}
+	for _, u := range p.checker.Library().All() {
+		if strings.Contains(strings.ToLower(u.Name+" "+u.About), low) {
+			rows = append(rows, []string{u.Symbol, u.Name + "  " + u.About})
+		}
+	}
+	if len(rows) > 0 {
+		table(p.out, "", rows)
+		return fine
+	}
+	near := append(diag.Near(word, names), p.checker.Library().Near(word)...)
+	fmt.Fprintf(p.err, "There is nothing about %s. %s\n", word, diag.DidYouMean(near))
+	return wrong
+}

@@ -1,0 +1,137 @@
+// Castwright is a calculation engine for people who design and cast modular concrete pieces: sheets in a unit-aware cell
+// language, computed and checked.
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"castwright/lang/check"
+	"castwright/stdlib"
+)
+
+// The exit states of every command.
+const (
+	fine  = 0
+	wrong = 1 // no answer, or a mistake in what was asked for
+	usage = 2 // wrong usage, or a file that cannot be read
+)
+
+func main() {
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
+
+// program is one run: where it reads and writes, and the library.
+type program struct {
+	in      io.Reader
+	out     io.Writer
+	err     io.Writer
+	checker *check.Checker
+	json    bool
+}
+
+// command is one subcommand.
+type command struct {
+	name  string
+	usage string
+	about string
+	run   func(p *program, args []string) int
+}
+
+// commands lists the subcommands; a function, since help lists them too.
+func commands() []command {
+	return []command{
+		{"show", "show PATH [NAME…]", "the values of a job; NAME can be a cell, or checks, or doubts (all that is assumed, flagged or accepted)", (*program).show},
+		{"eval", "eval 'LINE'…", "the value of each line; - reads lines from standard input; --in PATH works over the cells of a sheet", (*program).eval},
+		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
+		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
+		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
+		{"help", "help [WORD]", "rules, units, kinds, commands; help rules, help units, help kinds list them", (*program).help},
+	}
+}
+
+// run carries out one command line and gives the exit state.
+func run(args []string, in io.Reader, out, errs io.Writer) int {
+	p := &program{in: in, out: out, err: errs}
+	var rest []string
+	for i, a := range args {
+		if a == "--" {
+			rest = append(rest, args[i+1:]...)
+			break
+		}
+		if a == "--json" {
+			p.json = true
+			continue
+		}
+		rest = append(rest, a)
+	}
+	if len(rest) == 0 {
+		p.overview(errs)
+		return usage
+	}
+	checker, ms := check.New(stdlib.New())
+	if ms.Mistakes() > 0 {
+		for _, m := range ms {
+			fmt.Fprint(errs, m.Draw())
+		}
+		return usage
+	}
+	p.checker = checker
+	name := rest[0]
+	if name == "--help" || name == "-h" {
+		name = "help"
+	}
+	for _, c := range commands() {
+		if c.name == name {
+			return c.run(p, rest[1:])
+		}
+	}
+	fmt.Fprintf(errs, "There is no command %s.\n", rest[0])
+	p.overview(errs)
+	return usage
+}
+
+// overview lists the commands.
+func (p *program) overview(w io.Writer) {
+	fmt.Fprintln(w, "castwright works out sheets for casting modular concrete pieces. Its commands:")
+	fmt.Fprintln(w)
+	var rows [][]string
+	for _, c := range commands() {
+		rows = append(rows, []string{"castwright " + c.usage, c.about})
+	}
+	table(w, "  ", rows)
+	fmt.Fprintln(w)
+	fmt.Fprintln(w, "With --json, commands that give values write them for programs.")
+}
+
+// misused tells how a command is written.
+func (p *program) misused(name, text string) int {
+	for _, c := range commands() {
+		if c.name == name {
+			fmt.Fprintf(p.err, "%s It is written: castwright %s\n", text, c.usage)
+		}
+	}
+	return usage
+}
+
+// flag takes a word that begins with -- out of the arguments.
+func flag(args []string, name string) ([]string, bool) {
+	for i, a := range args {
+		if a == name {
+			return append(args[:i:i], args[i+1:]...), true
+		}
+	}
+	return args, false
+}
+
+// unknownFlag finds a word that begins with -- and means nothing.
+func unknownFlag(args []string) (string, bool) {
+	for _, a := range args {
+		if strings.HasPrefix(a, "--") {
+			return a, true
+		}
+	}
+	return "", false
+}

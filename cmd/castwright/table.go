@@ -1,0 +1,55 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"castwright/lang/diag"
+)
+
+// table writes rows of words in columns, each as wide as its widest word; the last column is left ragged.
+func table(w io.Writer, indent string, rows [][]string) {
+	var wide []int
+	for _, r := range rows {
+		for i, c := range r {
+			if i == len(wide) {
+				wide = append(wide, 0)
+			}
+			wide[i] = max(wide[i], diag.Width(c))
+		}
+	}
+	for _, r := range rows {
+		var b strings.Builder
+		b.WriteString(indent)
+		for i, c := range r {
+			b.WriteString(c)
+			if i < len(r)-1 {
+				b.WriteString(strings.Repeat(" ", wide[i]-diag.Width(c)+2))
+			}
+		}
+		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+	}
+}
+
+// right pads a word on the left.
+func right(s string, width int) string {
+	return strings.Repeat(" ", max(0, width-diag.Width(s))) + s
+}
+
+// wrap breaks a text into lines of at most width columns.
+func wrap(text string, width int) []string {
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(text) {
+		if line != "" && diag.Width(line)+1+diag.Width(w) > width {
+			lines = append(lines, line)
+			line = ""
+		}
+		if line != "" {
+			line += " "
+		}
+		line += w
+	}
+	return append(lines, line)
+}
