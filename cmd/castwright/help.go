@@ -141,10 +141,10 @@ func ratio(r *big.Rat) string {
 	if n, exact := r.FloatPrec(); exact && n <= 20 {
 		return r.FloatString(n)
 	}
-	if s := r.RatString(); len(s) <= 24 {
-		return s
-	}
 	f, _ := r.Float64()
+	if s := r.RatString(); len(s) <= 32 {
+		return fmt.Sprintf("%.12g (exactly %s)", f, s)
+	}
 	return fmt.Sprintf("%.12g", f)
 }
 

@@ -22,7 +22,7 @@ func (s *Spec) compound(si float64) string {
 	}
 	total, step, asTape := s.total(x)
 	sign := ""
-	if si < 0 && total.Sign() != 0 {
+	if si < 0 && (total.Sign() != 0 || s.Step == nil && !asTape && x != 0) {
 		sign = "-"
 	}
 	var parts []string

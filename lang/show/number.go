@@ -15,16 +15,13 @@ func plain(x float64, bare bool) string {
 		return "0"
 	}
 	e, ok := exponent(x)
-	if !ok {
+	if !ok || math.Abs(x) >= 1e15-0.5 {
 		return scientific(x)
 	}
 	decimals := max(0, 3-e)
 	s := dropZeros(fixed(x, decimals))
-	switch {
-	case bare && strings.IndexByte(s, '.') < 0 && !isWhole(x):
+	if bare && strings.IndexByte(s, '.') < 0 && !isWhole(x) {
 		return notWhole(x, decimals)
-	case len(s) >= 16 && decimals == 0 && math.Abs(x) >= 1e14 && strings.TrimLeft(s, "-1") == "000000000000000":
-		return strings.TrimSuffix(s, "000000000000000") + "e15" // rounded up to where plain decimals end
 	}
 	return s
 }
@@ -69,11 +66,11 @@ func stepped(x float64, step *big.Rat, least int) string {
 		return tape(new(big.Rat).Mul(new(big.Rat).SetInt(exactSteps(x, step)), step))
 	}
 	decimals = max(decimals, least)
-	if num, den, ok := fraction(step); ok && decimals < 16 {
-		one := float64(num) * powers[decimals] / float64(den) // a step, in units of the last decimal
+	if num, den, ok := fraction(step); ok && decimals < 16 && float64(num)*powers[decimals] < 1e15 {
+		one := num * int64(powers[decimals]) / den // a step, in units of the last decimal
 		n, ok := fastSteps(x * float64(den) / float64(num))
-		if ok && math.Abs(float64(n))*one < 1e15 {
-			return scaled(n*int64(one), decimals)
+		if ok && math.Abs(float64(n))*float64(one) < 1e15 {
+			return scaled(n*one, decimals)
 		}
 	}
 	v := new(big.Rat).Mul(new(big.Rat).SetInt(exactSteps(x, step)), step)

@@ -26,6 +26,7 @@ type scanner struct {
 	isUnit func(string) bool
 	toks   []tok
 	inText bool // between the braces of a text
+	eol    int  // the line end found last, so that it is looked for once a line
 }
 
 // scan reads the whole of a source.
@@ -120,7 +121,7 @@ func (s *scanner) next() bool {
 			s.at += utf8.RuneLen(s.peek(0))
 		}
 		s.emit(tok{typ: tSuper, from: start, to: s.at})
-	case vulgar[r] != [2]int64{}:
+	case r >= utf8.RuneSelf && vulgar[r] != [2]int64{}:
 		s.single(tVulgar, n)
 	default:
 		s.sign(r, n)
@@ -130,6 +131,9 @@ func (s *scanner) next() bool {
 
 // lineEnd is where the line that holds an offset ends, without its line end.
 func (s *scanner) lineEnd(at int) int {
+	if at <= s.eol {
+		return s.eol
+	}
 	end := len(s.text)
 	if i := strings.IndexByte(s.text[at:], '\n'); i >= 0 {
 		end = at + i
@@ -137,6 +141,7 @@ func (s *scanner) lineEnd(at int) int {
 	if end > at && s.text[end-1] == '\r' && end < len(s.text) {
 		end--
 	}
+	s.eol = end
 	return end
 }
 

@@ -15,34 +15,32 @@ func (s *scanner) byteAt(i int) byte {
 	return 0
 }
 
+// maxDigits is how many characters one number may have. Values keep about seventeen digits.
+const maxDigits = 400
+
 // number reads a number or a date (rulings 8 and 9).
 func (s *scanner) number() {
 	start := s.at
 	if s.date() {
 		return
 	}
-	i := start
-	digits := func() {
-		for digit(s.byteAt(i)) || s.byteAt(i) == '_' && digit(s.byteAt(i+1)) && i > start && digit(s.byteAt(i-1)) {
-			i++
-		}
-	}
-	digits()
+	i := s.digits(start)
 	whole := s.text[start:i]
 	if len(whole) > 1 && whole[0] == '0' {
-		s.bad(start, i, "A number does not begin with a 0 before other digits.", fmt.Sprintf("Write %s.", firstOf(strings.TrimLeft(whole, "0_"), "0")))
+		s.leadingZero(start, i)
 		return
 	}
 	if s.byteAt(i) == '.' {
-		if digit(s.byteAt(i + 1)) {
-			i++
-			digits()
-			if s.byteAt(i) == '.' && digit(s.byteAt(i+1)) {
-				s.bad(start, i+2, "This number has two points.", "Thousands are written 1_000; a date is written 2027-03-01.")
-				return
-			}
-		} else {
+		if !digit(s.byteAt(i + 1)) {
 			s.bad(start, i+1, "A number does not end with its point.", fmt.Sprintf("Write %s, or %s.0.", whole, whole))
+			return
+		}
+		i = s.digits(i + 1)
+		if s.byteAt(i) == '.' && digit(s.byteAt(i+1)) {
+			for digit(s.byteAt(i)) || s.byteAt(i) == '.' || s.byteAt(i) == ',' && digit(s.byteAt(i+1)) {
+				i++
+			}
+			s.bad(start, i, "This number has two points.", "Thousands are written 1_000; a date is written 2027-03-01.")
 			return
 		}
 	}
@@ -52,20 +50,36 @@ func (s *scanner) number() {
 			i++
 		}
 	}
-	if s.byteAt(i) == ',' && digit(s.byteAt(i+1)) && len(whole) > 0 {
-		s.comma(start, i, whole)
-		return
-	}
-	if s.byteAt(i) == '_' {
+	switch {
+	case s.byteAt(i) == ',' && digit(s.byteAt(i+1)) && len(whole) > 0:
+		s.comma(start, i)
+	case s.byteAt(i) == '_':
 		s.bad(start, i+1, "An underscore in a number stands between two digits.", "Write 1_000.")
+	case i-start > maxDigits:
+		s.bad(start, i, fmt.Sprintf("This number has more than %d digits.", maxDigits), "Seventeen digits are all that a value keeps.")
+	default:
+		s.at = i
+		s.emit(tok{typ: tNumber, from: start, to: i})
+	}
+}
+
+// digits gives where a run of digits from i ends; an underscore may stand between two of them.
+func (s *scanner) digits(i int) int {
+	start := i
+	for digit(s.byteAt(i)) || i > start && s.byteAt(i) == '_' && digit(s.byteAt(i+1)) {
+		i++
+	}
+	return i
+}
+
+func (s *scanner) leadingZero(start, end int) {
+	text := s.text[start:end]
+	if n := len(s.toks); n > 0 && len(text) == 3 && s.toks[n-1].typ == tNumber {
+		first := s.text[s.toks[n-1].from:s.toks[n-1].to]
+		s.bad(start, end, "A blank does not part thousands.", fmt.Sprintf("Write %s%s, or %s_%s.", first, text, first, text))
 		return
 	}
-	if i-start > 400 {
-		s.bad(start, i, "This number has too many digits.", "Seventeen digits are all that a value keeps.")
-		return
-	}
-	s.at = i
-	s.emit(tok{typ: tNumber, from: start, to: i})
+	s.bad(start, end, "A number does not begin with a 0 before other digits.", fmt.Sprintf("Write %s.", firstOf(strings.TrimLeft(text, "0_"), "0")))
 }
 
 func firstOf(a, b string) string {
@@ -76,27 +90,43 @@ func firstOf(a, b string) string {
 }
 
 // comma refuses 1,000 and 2,5.
-func (s *scanner) comma(start, at int, whole string) {
+func (s *scanner) comma(start, at int) {
 	end := at + 1
-	for digit(s.byteAt(end)) || s.byteAt(end) == ',' && digit(s.byteAt(end+1)) {
+	for digit(s.byteAt(end)) || (s.byteAt(end) == ',' || s.byteAt(end) == '.') && digit(s.byteAt(end+1)) {
 		end++
 	}
 	text := s.text[start:end]
-	joined := strings.ReplaceAll(text, ",", "")
-	if end-at == 4 || strings.Count(text, ",") > 1 {
-		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal point here.",
-			fmt.Sprintf("Write %s, or %s; two values are written \"%s\".", joined, strings.ReplaceAll(text, ",", "_"), strings.ReplaceAll(text, ",", ", ")))
-		return
+	two := fmt.Sprintf("two values are written \"%s\"", strings.ReplaceAll(text, ",", ", "))
+	switch {
+	case strings.Contains(s.text[start:at], "."): // 1.000,5
+		s.bad(start, end, "The decimal sign is a point.", fmt.Sprintf("Write %s; %s.", strings.ReplaceAll(strings.ReplaceAll(text, ".", ""), ",", "."), two))
+	case thousands(text):
+		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal sign.",
+			fmt.Sprintf("Write %s, or %s; %s.", strings.ReplaceAll(text, ",", ""), strings.ReplaceAll(text, ",", "_"), two))
+	case strings.Count(text, ",") > 1:
+		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal sign.", strings.ToUpper(two[:1])+two[1:]+".")
+	default:
+		s.bad(start, end, "The decimal sign is a point.", fmt.Sprintf("Write %s; %s.", strings.ReplaceAll(text, ",", "."), two))
 	}
-	s.bad(start, end, "The decimal sign is a point.",
-		fmt.Sprintf("Write %s; two values are written \"%s\".", strings.ReplaceAll(text, ",", "."), strings.ReplaceAll(text, ",", ", ")))
+}
+
+// thousands tells whether a text is written as 1,000 or 1,250,000.5.
+func thousands(text string) bool {
+	whole, _, _ := strings.Cut(text, ".")
+	groups := strings.Split(whole, ",")
+	for i, g := range groups {
+		if i == 0 && (len(g) == 0 || len(g) > 3) || i > 0 && len(g) != 3 {
+			return false
+		}
+	}
+	return len(groups) > 1
 }
 
 // date reads four digits followed by two tight hyphens between digits: a date, or refused.
 func (s *scanner) date() bool {
 	t := s.text[s.at:]
 	i := 0
-	for i < len(t) && digit(t[i]) {
+	for i < len(t) && i < 5 && digit(t[i]) {
 		i++
 	}
 	if i != 4 || i >= len(t) || t[i] != '-' {
@@ -138,7 +168,12 @@ func (s *scanner) date() bool {
 
 func dateAdvice(text string) string {
 	var y, m, d int
-	day, _, _ := strings.Cut(text, "T")
+	day, clock, _ := strings.Cut(text, "T")
+	if clock != "" && len(day) == 10 {
+		if _, _, ok := parseDate(day); ok {
+			return "A time of day is written with two digits each for hours and minutes, as 2027-03-01T07:30."
+		}
+	}
 	if n, _ := fmt.Sscanf(day, "%d-%d-%d", &y, &m, &d); n == 3 && m >= 1 && m <= 12 && d >= 1 && d <= 31 {
 		full := fmt.Sprintf("%04d-%02d-%02d", y, m, d)
 		if _, err := time.Parse("2006-01-02", full); err == nil && full != day {

@@ -70,21 +70,47 @@ func ReadLine(src *diag.Source, isUnit func(string) bool) (Statement, string, di
 }
 
 // ScanUnits finds the units that a text defines, `1 NAME = …` and `count one, many`, so that all of it can be read
-// with them known.
+// with them known. It looks at the beginnings of lines alone, and takes what can be a name.
 func ScanUnits(text string) []string {
 	var out []string
-	for line := range strings.Lines(text) {
-		f := strings.FieldsFunc(line, func(r rune) bool { return r == ' ' || r == '\t' || r == ',' || r == '\n' || r == '\r' || r == '\u00a0' })
-		switch {
-		case len(f) >= 2 && f[0] == "1" && IsName(strings.TrimSuffix(f[1], "=")) && strings.Contains(line, "="):
-		case len(f) >= 2 && f[0] == "count" && IsName(f[1]):
-			out = append(out, f[1])
-			if len(f) > 2 && IsName(f[2]) && strings.Contains(line, ",") {
-				out = append(out, f[2])
+	for line := range strings.Lines(strings.TrimPrefix(text, "\ufeff")) {
+		line = strings.TrimSpace(line)
+		rest, one := strings.CutPrefix(line, "1")
+		if one {
+			name, rest := leadingName(strings.TrimSpace(rest))
+			if strings.HasPrefix(rest, "=") && !strings.HasPrefix(rest, "==") && IsName(name) {
+				out = append(out, nfc(name))
+			}
+			continue
+		}
+		rest, count := strings.CutPrefix(line, "count")
+		if !count || strings.TrimSpace(rest) == rest {
+			continue
+		}
+		name, rest := leadingName(strings.TrimSpace(rest))
+		if !IsName(name) || strings.HasPrefix(rest, "=") {
+			continue
+		}
+		out = append(out, nfc(name))
+		if rest, ok := strings.CutPrefix(rest, ","); ok {
+			if name, _ := leadingName(strings.TrimSpace(rest)); IsName(name) {
+				out = append(out, nfc(name))
 			}
 		}
 	}
 	return out
+}
+
+// leadingName cuts a name from the front of a text, and the blanks behind it.
+func leadingName(text string) (name, rest string) {
+	end := len(text)
+	for i, r := range text {
+		if !isNameRune(r) {
+			end = i
+			break
+		}
+	}
+	return text[:end], strings.TrimSpace(text[end:])
 }
 
 // Print gives the text of a tree; that of an untouched one is the text it was read from, byte for byte.
