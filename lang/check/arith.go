@@ -77,7 +77,10 @@ func upperFirst(s string) string {
 
 // wayOut finds what may mend a mismatch of kinds.
 func (b *builder) wayOut(x, y operand) string {
-	if x.t.Form != kind.Number || y.t.Form != kind.Number {
+	switch {
+	case x.t.Form == kind.Point && y.zero, y.t.Form == kind.Point && x.zero:
+		return "Write 0 degC, or 0 K for a difference."
+	case x.t.Form != kind.Number || y.t.Form != kind.Number:
 		return ""
 	}
 	if _, ok := x.t.Dim.Currency(); ok {
@@ -92,11 +95,7 @@ func (b *builder) wayOut(x, y operand) string {
 	inv, _ := q.Pow(kind.Int(-1))
 	switch {
 	case q == acceleration || inv == acceleration:
-		light := "mass"
-		if strings.Contains(kind.Quantity(x.t.Dim).String()+kind.Quantity(y.t.Dim).String(), "per") || x.t.Dim.Power(kind.Mass) == kind.Int(1) && x.t.Dim.Power(kind.Length) != kind.Int(0) {
-			light = "one that rests on mass"
-		}
-		return fmt.Sprintf("lb and kg are mass, lbf and N force: multiply by gravity the %s.", light)
+		return "lb and kg are mass, lbf and N force: multiply by gravity to turn a mass into a force."
 	case x.t.Dim.IsOne() && x.bare:
 		return fmt.Sprintf("Does %s lack its unit?", b.words(x.at))
 	case y.t.Dim.IsOne() && y.bare:

@@ -48,7 +48,6 @@ type builder struct {
 	places   []program.Place
 	inputs   map[int]program.Reg
 	order    []int
-	pending  []program.Instr // operations, with inputs still to be numbered
 	consts   map[program.Reg]value.Column
 	messages diag.List
 	frames   []frame

@@ -215,7 +215,7 @@ func (b *builder) argument(rule, name string, x operand, want kind.Type, known b
 	if marked == "deg" && x.bare && !x.zero && x.t.Form == kind.Number {
 		v, _ := b.known(x)
 		n := fmt.Sprintf("%.6g", v)
-		return b.fail(x.at, fmt.Sprintf("%s of %s is an angle, and a bare number does not say in what: %s deg or %s rad?", name, rule, n, n), fmt.Sprintf("Write %s deg, or %s rad.", n, n))
+		return b.fail(x.at, fmt.Sprintf("%s takes an angle, and a bare number does not say in what it is measured: %s deg or %s rad?", rule, n, n), fmt.Sprintf("Write %s deg, or %s rad.", n, n))
 	}
 	if x.zero && known && want.Form == kind.Number {
 		x.t.Dim = want.Dim

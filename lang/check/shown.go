@@ -105,7 +105,11 @@ func (b *builder) unitSpec(s *syntax.Shown, t kind.Type, spec *show.Spec) *show.
 			form = kind.Number
 		}
 		if u.dim != t.Dim && !(t.Form == kind.Point && u.form == kind.Point) || form != u.form {
-			b.mistake(w.Span, fmt.Sprintf("The bracket shows %s; this is %s.", kind.Type{Form: u.form, Dim: u.dim}.Article(), t.Article()), b.bracketWay(t))
+			way := b.bracketWay(t)
+			if c, ok := t.Dim.Currency(); ok && u.minor >= 0 {
+				way = fmt.Sprintf("State the rate, as 1 %s = 1.10 %s.", c, u.text)
+			}
+			b.mistake(w.Span, fmt.Sprintf("The bracket shows %s; this is %s.", kind.Type{Form: u.form, Dim: u.dim}.Article(), t.Article()), way)
 			return nil
 		}
 		if i > 0 && u.factor >= last.factor {

@@ -79,7 +79,14 @@ func (b *builder) unit(w *syntax.Unit, point bool) (*unit, bool) {
 	if !b.factors(w, false, out, &over, &under) {
 		return nil, false
 	}
+	b.tellTail(w)
 	out.text = unitText(over, under)
+	for _, f := range w.Factors {
+		if u, _, ok := b.s.lookup(f.Name.Name, f.Powered); ok && u.Symbol == "turn" && !out.dim.Power(kind.Time).IsZero() {
+			b.mistake(w.Span, "Turns in a time are a rotational frequency, which is counted in rpm or Hz, not an angle in a time.", "Write rpm: 60 rpm are 1 Hz (ISO 80000-3).")
+			return nil, false
+		}
+	}
 	return out, true
 }
 
@@ -271,6 +278,18 @@ func (s *Sheet) nearOwn(name string) []string {
 		names = append(names, n)
 	}
 	return diag.Near(name, names)
+}
+
+// tellTail tells once where the tail of a tight unit is the name of a cell too: the unit is taken (ruling 7).
+func (b *builder) tellTail(w *syntax.Unit) {
+	for _, f := range w.Factors[1:] {
+		n := f.Name
+		if n.Name == "" || !b.isValueName(n.Name) || b.inRule() || b.s.told["/"+n.Name] {
+			continue
+		}
+		b.s.told["/"+n.Name] = true
+		b.notice(n.Span, fmt.Sprintf("%s is read as the unit here, since it is written tight; the cell %s would stand behind a sign with blanks around it.", n.Name, n.Name))
+	}
 }
 
 // usSized are the units that differ between the US and elsewhere; in a metric sheet their size is told once.

@@ -111,10 +111,8 @@ func (d Dim) quotientName() (string, bool) {
 	var over []string
 	var under []string
 	for _, n := range d.Named() {
-		word := n.Name
-		if !n.Money {
-			word = "count (" + n.Name + ")"
-		} else {
+		word := "count (" + n.Name + ")"
+		if n.Money {
 			word = "money (" + n.Name + ")"
 		}
 		switch n.Exp {

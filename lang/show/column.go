@@ -24,7 +24,7 @@ func ColumnWithStates(s *Spec, t kind.Type, c *value.Column, state func(value.Ma
 		return word
 	}
 	if t.Form == kind.Record && t.List {
-		return amount(c.Len(), "row", "rows")
+		return several(c.Len(), "row", "rows")
 	}
 	if !t.List {
 		if c.Len() == 0 {
@@ -41,7 +41,7 @@ func ColumnWithStates(s *Spec, t kind.Type, c *value.Column, state func(value.Ma
 		parts = append(parts, w.element(s, t.Elem(), c, i, true))
 	}
 	if n > most {
-		parts = append(parts, "… ("+amount(n, "value", "values")+")")
+		parts = append(parts, "… ("+several(n, "value", "values")+")")
 	}
 	if n == 1 {
 		return "list(" + parts[0] + ")"
@@ -49,7 +49,7 @@ func ColumnWithStates(s *Spec, t kind.Type, c *value.Column, state func(value.Ma
 	return "(" + strings.Join(parts, ", ") + ")"
 }
 
-func amount(n int, one, many string) string {
+func several(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}

@@ -18,11 +18,15 @@ func (s *Spec) compound(si float64) string {
 	last := &s.Units[len(s.Units)-1]
 	x := math.Abs(last.in(si))
 	if x >= 1e15 { // beyond what a float tells apart in the last unit
-		return s.Units[0].behind(plain(s.Units[0].in(si), false))
+		large := s.Units[0].in(si)
+		if math.IsInf(large, 0) {
+			return NotANumber
+		}
+		return s.Units[0].behind(plain(large, false))
 	}
 	total, step, asTape := s.total(x)
 	sign := ""
-	if si < 0 && (total.Sign() != 0 || s.Step == nil && !asTape && x != 0) {
+	if si < 0 && (total.Sign() != 0 || s.Step == nil && !asTape && x >= smallest) {
 		sign = "-"
 	}
 	var parts []string

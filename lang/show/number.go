@@ -7,11 +7,14 @@ import (
 	"strings"
 )
 
+// smallest is the least number that the language reads; what lies below it is shown as 0.
+const smallest = 1e-300
+
 // plain writes a number for which no step is stated (ruling 15): at most four significant digits, ending zeros dropped,
 // no digit rounded away left of the point. From 1e-4 up to 1e15 it is a decimal, outside a power of ten stands behind
 // it. A bare number or a count that is not whole is never shown as whole.
 func plain(x float64, bare bool) string {
-	if x == 0 {
+	if math.Abs(x) < smallest {
 		return "0"
 	}
 	e, ok := exponent(x)
@@ -63,7 +66,7 @@ func scientific(x float64) string {
 func stepped(x float64, step *big.Rat, least int) string {
 	decimals, ok := decimalsOf(step)
 	if !ok {
-		return tape(new(big.Rat).Mul(new(big.Rat).SetInt(exactSteps(x, step)), step))
+		return tape(stepsOf(x, step))
 	}
 	decimals = max(decimals, least)
 	if num, den, ok := fraction(step); ok && decimals < 16 && float64(num)*powers[decimals] < 1e15 {
@@ -73,8 +76,25 @@ func stepped(x float64, step *big.Rat, least int) string {
 			return scaled(n*one, decimals)
 		}
 	}
-	v := new(big.Rat).Mul(new(big.Rat).SetInt(exactSteps(x, step)), step)
-	return rational(v, decimals)
+	return rational(stepsOf(x, step), decimals)
+}
+
+// amount writes money with the digits of its minor unit. Sums and products of floats are off in their last digits, so
+// a tie is looked for in the number rounded to 12 significant digits, and to more where those would not reach four
+// digits beyond the minor unit.
+func amount(x float64, minor int) string {
+	if n, ok := fastSteps(x * powers[minor]); ok {
+		return scaled(n, minor)
+	}
+	whole := len(strconv.FormatFloat(math.Abs(x), 'f', 0, 64))
+	digits := min(max(whole+minor+4, 12), 15)
+	text := strconv.FormatFloat(x, 'e', digits-1, 64)
+	if math.Abs(x) >= 1e15 {
+		text = strconv.FormatFloat(x, 'e', -1, 64)
+	}
+	q, _ := new(big.Rat).SetString(text)
+	q.Quo(q, tenth(minor))
+	return scaledBig(nearest(q, 0), minor)
 }
 
 // rational writes v with decimals that hold it exactly or, where none do, rounded.
@@ -86,23 +106,56 @@ func rational(v *big.Rat, decimals int) string {
 	return s
 }
 
-// tape writes v as a mixed fraction in lowest terms, as read off a tape: 4 7/16, 3/8, 5, -4 7/16.
-func tape(v *big.Rat) string {
-	whole, rest := new(big.Int).QuoRem(new(big.Int).Abs(v.Num()), v.Denom(), new(big.Int))
-	var b strings.Builder
-	if v.Sign() < 0 {
-		b.WriteByte('-')
-	}
-	if whole.Sign() != 0 || rest.Sign() == 0 {
-		b.WriteString(whole.String())
-		if rest.Sign() != 0 {
-			b.WriteByte(' ')
+// tapeSteps writes the multiple of the step nearest to x as a mixed fraction.
+func tapeSteps(x float64, step *big.Rat) string {
+	if num, den, ok := fraction(step); ok && num < 1e6 {
+		if n, ok := fastSteps(x * float64(den) / float64(num)); ok {
+			return mixed(n*num, den)
 		}
 	}
-	if rest.Sign() != 0 {
-		b.WriteString(rest.String() + "/" + v.Denom().String())
+	return tape(stepsOf(x, step))
+}
+
+// mixed writes num/den as a mixed fraction in lowest terms, as read off a tape: 4 7/16, 3/8, 5, -4 7/16.
+func mixed(num, den int64) string {
+	buf := make([]byte, 0, 24)
+	if num < 0 {
+		buf, num = append(buf, '-'), -num
 	}
-	return b.String()
+	whole, rest := num/den, num%den
+	if whole != 0 || rest == 0 {
+		buf = strconv.AppendInt(buf, whole, 10)
+		if rest == 0 {
+			return string(buf)
+		}
+		buf = append(buf, ' ')
+	}
+	common := gcd(rest, den)
+	buf = append(strconv.AppendInt(buf, rest/common, 10), '/')
+	return string(strconv.AppendInt(buf, den/common, 10))
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// tape is mixed for a number of any size.
+func tape(v *big.Rat) string {
+	if v.Num().IsInt64() && v.Denom().IsInt64() {
+		return mixed(v.Num().Int64(), v.Denom().Int64())
+	}
+	whole, rest := new(big.Int).QuoRem(new(big.Int).Abs(v.Num()), v.Denom(), new(big.Int))
+	sign := ""
+	if v.Sign() < 0 {
+		sign = "-"
+	}
+	if rest.Sign() == 0 {
+		return sign + whole.String()
+	}
+	return sign + whole.String() + " " + rest.String() + "/" + v.Denom().String()
 }
 
 // tapeMarks is the finest division of a tape that is shown where no step is stated.

@@ -29,14 +29,19 @@ func tieTolerance(q float64) float64 {
 // exactSteps gives the whole number of steps nearest to x, ties away from zero. The step is larger than 0.
 func exactSteps(x float64, step *big.Rat) *big.Int {
 	q := decimal(x)
-	q.Quo(q.Abs(q), step)
-	n, rest := new(big.Int).QuoRem(q.Num(), q.Denom(), new(big.Int))
+	q.Quo(q, step)
 	size, _ := q.Float64()
+	return nearest(q, tieTolerance(math.Abs(size)))
+}
+
+// nearest gives the whole number nearest to q, ties and what is within a tolerance below them away from zero.
+func nearest(q *big.Rat, tolerance float64) *big.Int {
+	n, rest := new(big.Int).QuoRem(new(big.Int).Abs(q.Num()), q.Denom(), new(big.Int))
 	over, _ := new(big.Rat).SetFrac(rest, q.Denom()).Float64()
-	if over >= 0.5-tieTolerance(size) {
+	if over >= 0.5-tolerance {
 		n.Add(n, big.NewInt(1))
 	}
-	if x < 0 {
+	if q.Sign() < 0 {
 		n.Neg(n)
 	}
 	return n

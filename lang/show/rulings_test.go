@@ -42,7 +42,7 @@ func (s Spec) tape(a, b int64) *Spec { s.Step, s.Tape = big.NewRat(a, b), true; 
 
 func asTape(units ...Unit) *Spec { return &Spec{Units: units, Tape: true} }
 
-// value gives the SI value of a number of a unit.
+// siOf gives the SI value of a number of a unit.
 func siOf(x float64, u Unit) float64 {
 	v := u.si(decimal(x))
 	if u.Pi {
@@ -104,6 +104,8 @@ func TestRuling15ShownLargeAndSmall(t *testing.T) {
 		{of(m), 1e15, "1e15 m"},
 		{of(m), -6.02214076e23, "-6.022e23 m"},
 		{of(m), 9.9996e20, "1e21 m"},
+		{of(m), 1.5e-300, "1.5e-300 m"},
+		{of(m), 5e-324, "0 m"}, // the language reads no number below 1e-300
 		{of(m), 1.7e300, "1.7e300 m"},
 	})
 }
@@ -121,9 +123,9 @@ func TestRuling15BareNumberNeverShownAsWhole(t *testing.T) {
 		{&Spec{}, -5.00001, "-5.00001"},
 		{&Spec{}, 0.99999, "0.99999"},
 		{&Spec{}, 2.0 / 3, "0.6667"},
-		{&Spec{}, 12.00000001, "12"},             // whole by ruling 23: within 1e-9 of 12 steps
-		{&Spec{}, 12.00000002, "12.00000002"},    // not whole by it
-		{&Spec{}, 12.0000000124, "12.000000012"}, // 12.00000001 would read back as whole
+		{&Spec{}, 12.00000001, "12"},              // whole by ruling 23: within 1e-9 of 12 steps
+		{&Spec{}, 12.00000002, "12.00000002"},     // not whole by it
+		{&Spec{}, 12.0000000124, "12.0000000124"}, // with fewer decimals it would read back as whole
 		{of(pal), 12.00004, "12.00004 pallets"},
 		{&Spec{Percent: true}, 0.0800001, "8.00001%"},
 		{of(kg), 5.00001, "5 kg"}, // a quantity is not counted
@@ -169,6 +171,8 @@ func TestRuling15TapeSixteenths(t *testing.T) {
 		{in16, siOf(0.03125, inch), "1/16 in"}, // a tie
 		{of(inch).tape(1, 8), siOf(4.4375, inch), "4 1/2 in"},
 		{of(inch).tape(3, 2), siOf(4, inch), "4 1/2 in"},
+		{of(m).tape(1, 16), 3e19, "30000000000000000000 m"},
+		{of(m).tape(3, 16), -1e19, "-9999999999999999999 15/16 m"}, // 53333333333333333333 steps of 3/16
 	})
 }
 
@@ -227,6 +231,9 @@ func TestRuling14MoneyShowsItsMinorUnits(t *testing.T) {
 		{money, -2.675, "-2.68 USD"},
 		{money, -0.001, "0.00 USD"},
 		{money, 1234567.895, "1234567.90 USD"},
+		{money, 64840.404998, "64840.40 USD"}, // near a tie, but none
+		{money, 12345678901.12, "12345678901.12 USD"},
+		{money, 1e15, "1000000000000000.00 USD"},
 		{money, 98765432109.125, "98765432109.13 USD"},
 		{money.step(1, 1000), 12, "12.000 USD"},
 		{money.step(1, 200), 12.0124, "12.010 USD"},
@@ -287,7 +294,7 @@ func TestNotFiniteIsNeverShownAsANumber(t *testing.T) {
 	}
 	assert.Equal(t, NotANumber, of(mm).Text(1e306), "a number of the unit that is too large for a float")
 	assert.Equal(t, NotANumber, (&Spec{Percent: true}).Text(1.5e307))
-	assert.Equal(t, NotANumber, of(m, mm).Text(math.Inf(1)))
+	assert.Equal(t, NotANumber, of(ft, inch).Text(1e308))
 }
 
 func TestTruth(t *testing.T) {

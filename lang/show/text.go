@@ -47,9 +47,9 @@ func (s *Spec) digits(x float64) string {
 	case s.Money && s.Step != nil:
 		return stepped(x, s.Step, s.Minor)
 	case s.Money:
-		return fixed(x, s.Minor)
+		return amount(x, s.Minor)
 	case s.Step != nil && s.Tape:
-		return tape(stepsOf(x, s.Step))
+		return tapeSteps(x, s.Step)
 	case s.Step != nil:
 		return stepped(x, s.Step, 0)
 	case s.Tape:

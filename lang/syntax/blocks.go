@@ -23,13 +23,12 @@ func (r *reader) rule(g group, sp Span) Statement {
 			rule.Params = append(rule.Params, q)
 		}
 	}
-	for i := 0; i < len(g.body); i++ {
-		i = r.ruleLine(rule, g, i)
+	for _, l := range g.rule {
+		r.ruleLine(rule, l)
+		rule.Span.To = lineSpan(l.head).To
 	}
 	if g.end != nil {
 		rule.Span.To = lineSpan(*g.end).To
-	} else if n := len(g.body); n > 0 {
-		rule.Span.To = lineSpan(g.body[n-1]).To
 	}
 	if x == nil {
 		return nil
@@ -40,56 +39,45 @@ func (r *reader) rule(g group, sp Span) Statement {
 	return rule
 }
 
-// ruleLine reads line i of a rule's body, and gives the last line that it took.
-func (r *reader) ruleLine(rule *Rule, g group, i int) int {
-	l := g.body[i]
+// ruleLine reads one line of a rule, or a table in it.
+func (r *reader) ruleLine(rule *Rule, g group) {
+	l := g.head
 	if r.misplaced(l) {
-		return i
+		return
 	}
-	s := r.split
-	w := s.word(l.toks[0])
-	if len(l.toks) > 1 && s.op(l.toks[1]) == "=" {
+	if len(l.toks) > 1 && r.split.op(l.toks[1]) == "=" {
 		if c := r.cellOf(l); c != nil {
 			rule.Lines = append(rule.Lines, c)
 		}
-		return i
+		return
 	}
-	switch w {
+	switch w := r.split.word(l.toks[0]); w {
 	case "about", "source", "caution", "family", "example":
 		if x := read(r, formWords, l); x != nil {
 			r.fact(rule, w, l, textOf(x.Text))
 		}
 	case "needs", "holds":
-		if x := read(r, formConditions, l); x != nil {
-			if w == "needs" {
-				rule.Needs = append(rule.Needs, x.List...)
-			} else {
-				rule.Holds = append(rule.Holds, x.List...)
-			}
+		x := read(r, formConditions, l)
+		switch {
+		case x == nil:
+		case w == "needs":
+			rule.Needs = append(rule.Needs, x.List...)
+		default:
+			rule.Holds = append(rule.Holds, x.List...)
 		}
 	case "give":
 		r.give(rule, l)
 	case "table":
-		inner := group{head: l}
-		j := i + 1
-		for ; j < len(g.body); j++ {
-			if b := g.body[j]; len(b.toks) == 1 && s.word(b.toks[0]) == "end" {
-				break
-			}
-			inner.body = append(inner.body, g.body[j])
-		}
-		if t, ok := r.table(inner, lineSpan(l)).(*Table); ok {
+		if t, ok := r.table(g, lineSpan(l)).(*Table); ok {
 			rule.Tables = append(rule.Tables, t)
 		}
-		return j
 	default:
-		way := "Inside a rule stand: about, source, needs, holds, caution, table, name = VALUE, give."
+		way := "Inside a rule stand: about, source, needs, holds, caution, family, example, table, name = VALUE, give."
 		if near := diag.Near(w, []string{"about", "source", "needs", "holds", "caution", "table", "give", "family", "example"}); len(near) > 0 {
 			way = diag.DidYouMean(near)
 		}
 		r.add(diag.New(r.src, lineSpan(l), "This line has no place in a rule.", way))
 	}
-	return i
 }
 
 func (r *reader) fact(rule *Rule, w string, l logical, text *Text) {
@@ -127,12 +115,13 @@ func (r *reader) table(g group, sp Span) Statement {
 	if x != nil {
 		t.Name = r.name(x.Name)
 		if x.From != nil {
-			t.From = &From{Span: span(x.From.Pos.Offset, sp.To), Path: textOf(x.From.Path), Options: arguments(x.From.Options)}
+			t.From = &From{Span: span(x.From.Pos.Offset, sp.To), Path: textOf(x.From.Path), Options: r.arguments(x.From.Options)}
 		}
 	}
 	headed := false
 	for _, l := range g.body {
 		switch {
+		case !r.hasBar(l) && r.misplaced(l):
 		case !r.hasBar(l) && len(l.toks) > 1 && r.split.op(l.toks[1]) == "=":
 			if c := r.cellOf(l); c != nil {
 				t.Formulas = append(t.Formulas, c)
@@ -247,6 +236,9 @@ func (r *reader) handout(g group, sp Span) Statement {
 	}
 	for _, l := range g.body {
 		h.Span.To = lineSpan(l).To
+		if r.misplaced(l) {
+			continue
+		}
 		items := read(r, formItems, l)
 		if items == nil {
 			continue

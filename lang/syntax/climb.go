@@ -69,24 +69,36 @@ func expression(lex *lexer.PeekingLexer) (Expr, error) {
 func (c *climber) ends() error {
 	t := c.lex.Peek()
 	at := where(t)
-	switch {
-	case t.Type == tOp && t.Value == "=":
-		return refuse(at, "A single = does not compare: == compares.", "Write ==. A place of a call is named with a colon, as name: value.")
-	case t.Type == tNumber || t.Type == tVulgar || t.Type == tDate || t.Type == tText || t.Type == tTextOpen,
-		(t.Type == tName || t.Type == tUnit) && !soft[t.Value] && !reserved[t.Value]:
-		return refuse(at, "Between this and what stands before it a sign is missing.", "Is it missing *? A unit stands behind its number, a rule's bracket tight behind its name.")
-	case t.Type == tOp && t.Value == "(":
-		return refuse(at, "Before this bracket a sign is missing.", "Is it missing *? A rule's bracket stands tight behind its name.")
-	case t.Type == tOp && operator(t.Value) == "±", t.Type == tOp && operator(t.Value) == "±s":
-		return refuse(at, "Limits stand on a whole input only.", "Give the input a line of its own, as depth = 430 ± 3 mm.")
-	case t.Type == tOp && isCompare(operator(t.Value)):
-		return refuse(at, "Comparisons go on in one direction only, as 1 d <= age <= 28 d.", "Join two comparisons with \"and\".")
-	case t.Type == tFoot || t.Type == tInch:
+	switch t.Type {
+	case tNumber, tVulgar, tDate, tText, tTextOpen:
+		return c.signMissing(t)
+	case tName, tUnit:
+		if !soft[t.Value] && !reserved[t.Value] {
+			return c.signMissing(t)
+		}
+	case tSuper:
+		return refuse(at, "A raised figure stands tight behind a unit or a value.", "Write x^2.")
+	case tFoot, tInch:
 		return refuse(at, "A foot or inch mark stands tight behind its number.", "Write 5' 3 1/2\".")
-	case t.Type == tOp && t.Value == "%":
+	}
+	switch op := signAt(t); {
+	case op == "=":
+		return refuse(at, "A single = does not compare: == compares.", "Write ==. A place of a call is named with a colon, as name: value.")
+	case op == "(":
+		return refuse(at, "Before this bracket a sign is missing.", "Is it missing *? A rule's bracket stands tight behind its name.")
+	case op == "±" || op == "±s":
+		return refuse(at, "Limits stand on a whole input only.", "Give the input a line of its own, as depth = 430 ± 3 mm.")
+	case isCompare(op):
+		return refuse(at, "Comparisons go on in one direction only, as 1 d <= age <= 28 d.", "Join two comparisons with \"and\".")
+	case op == "%":
 		return refuse(at, "The percent sign stands tight behind its number.", "Write 8%.")
 	}
 	return nil
+}
+
+// signMissing refuses a value that stands right behind another.
+func (c *climber) signMissing(t *lexer.Token) error {
+	return refuse(where(t), "Between this and what stands before it a sign is missing.", "Is it missing *? A unit stands behind its number, a rule's bracket tight behind its name.")
 }
 
 func where(t *lexer.Token) Span { return span(t.Pos.Offset, t.Pos.Offset+max(1, len(t.Value))) }
@@ -127,7 +139,7 @@ func word(t *lexer.Token) string {
 func (c *climber) enter() error {
 	c.nesting++
 	if c.nesting > maxNesting {
-		return refuse(where(c.lex.Peek()), fmt.Sprintf("This nests deeper than %d levels.", maxNesting), "Give the inner parts cells of their own.")
+		return refuse(where(c.lex.Peek()), fmt.Sprintf("This nests deeper than %d levels of brackets and signs.", maxNesting), "Give the inner parts cells of their own.")
 	}
 	return nil
 }
@@ -199,6 +211,8 @@ func (c *climber) choice(level int) (Expr, int, error) {
 
 // prefix reads an operand with what stands before it.
 func (c *climber) prefix(level int) (Expr, int, error) {
+	tight := c.tight
+	c.tight = "" // it is for the literal right behind the sign alone
 	t := c.lex.Peek()
 	switch {
 	case word(t) == "not":
@@ -214,20 +228,20 @@ func (c *climber) prefix(level int) (Expr, int, error) {
 		h, err = deeper(at, h)
 		return &Unary{Span: at, Op: "not", X: x}, h, err
 	case signAt(t) == "-":
-		return c.minus()
+		return c.minus(tight)
 	case signAt(t) == "+":
 		return nil, 0, refuse(where(t), "A plus sign stands between two values.", "Leave it out before a value.")
 	}
-	return c.operand()
+	return c.operand(tight)
 }
 
 // minus reads `-x`. A tight minus before a number belongs to the number, unless a power follows (ruling 10).
-func (c *climber) minus() (Expr, int, error) {
+func (c *climber) minus(tight string) (Expr, int, error) {
 	t := c.next()
 	n := c.lex.Peek()
 	if (n.Type == tNumber || n.Type == tVulgar) && n.Pos.Offset == c.last {
 		save, last := c.lex.MakeCheckpoint(), c.last
-		q, err := c.literal()
+		q, err := c.literal(tight)
 		if err != nil {
 			return nil, 0, err
 		}
@@ -310,11 +324,10 @@ func (c *climber) infix(x Expr, h int, level int) (Expr, int, error) {
 		if op == "^" {
 			right = levelNeg // right to left, and 2^-1 reads
 		}
-		if c.lex.Peek().Pos.Offset == c.last && (t.Pos.Offset == before || op != "-") {
+		if c.lex.Peek().Pos.Offset == c.last && (op == "*" || op == "/" || op == "^" || op == "-" && t.Pos.Offset == before) {
 			c.tight = op
 		}
 		y, hy, err := c.expr(right)
-		c.tight = ""
 		if err != nil {
 			return nil, 0, err
 		}
@@ -356,19 +369,21 @@ func (c *climber) compare(x Expr, h int) (Expr, int, error) {
 }
 
 // operand reads a literal, a name, a call, a bracket, and what follows it with a dot.
-func (c *climber) operand() (Expr, int, error) {
+func (c *climber) operand(tight string) (Expr, int, error) {
 	t := c.lex.Peek()
 	switch t.Type {
 	case tNumber, tVulgar:
-		q, err := c.literal()
+		q, err := c.literal(tight)
 		if err != nil {
 			return nil, 0, err
 		}
 		return c.postfix(q, 1)
 	case tDate:
-		c.next()
-		s, hasTime, _ := parseDate(t.Value)
-		return c.postfix(&DateLit{Span: where(t), Seconds: s, HasTime: hasTime}, 1)
+		d, err := c.date()
+		if err != nil {
+			return nil, 0, err
+		}
+		return c.postfix(d, 1)
 	case tText, tTextOpen:
 		x, err := c.text()
 		if err != nil {
@@ -392,8 +407,15 @@ func (c *climber) noOperand(t *lexer.Token) error {
 		at := span(max(0, c.last-1), max(1, c.last))
 		return refuse(at, "A value is missing behind this.", "Write the value; a line goes on where it ends with a sign or a comma.")
 	}
-	if t.Value == "=" {
-		return refuse(where(t), "A single = does not compare: == compares.", "Write ==.")
+	switch t.Value {
+	case "=":
+		return refuse(where(t), "A single = does not compare: == compares.", "Write ==; \"at least\" is >=, \"at most\" is <=.")
+	case "*":
+		return refuse(where(t), "A value is expected here, not *.", "A power is written with ^.")
+	case ">":
+		return refuse(where(t), "A value is expected here, not >.", "\"Differs from\" is written !=.")
+	case "[":
+		return refuse(where(t), "How a value is shown stands behind the value.", "Write the value first, as 430 mm [in].")
 	}
 	if t.Value == "." {
 		return refuse(where(t), "A dot stands between a name and a field, or in a number.", "Write piece.volume, or 0.5.")
@@ -403,181 +425,3 @@ func (c *climber) noOperand(t *lexer.Token) error {
 	}
 	return refuse(where(t), fmt.Sprintf("A value is expected here, not %s.", t.Value), "A value is a number with its unit, a name, a text, a date, or a bracket.")
 }
-
-func (c *climber) named() (Expr, int, error) {
-	t := c.next()
-	switch t.Value {
-	case "yes", "no":
-		return c.postfix(&TruthLit{Span: where(t), Yes: t.Value == "yes"}, 1)
-	}
-	if reserved[t.Value] {
-		return nil, 0, refuse(where(t), fmt.Sprintf("A value is expected here, not the word %s.", t.Value), "This word cannot name a cell.")
-	}
-	n := c.lex.Peek()
-	if n.Type == tSuper && n.Pos.Offset == c.last {
-		c.next()
-		num, _ := superNumber(n.Value)
-		return c.postfix(raised(t, n, num), 2)
-	}
-	if signAt(n) != "(" {
-		return c.postfix(&Name{Span: where(t), Name: nfc(t.Value)}, 1)
-	}
-	if n.Pos.Offset != c.last {
-		return nil, 0, refuse(where(n), fmt.Sprintf("Between %s and the bracket a sign is missing.", t.Value),
-			fmt.Sprintf("Is it missing *? Write %s * (…), or, for a rule, %s(…) with the bracket tight behind the name.", t.Value, t.Value))
-	}
-	args, h, err := c.arguments()
-	if err != nil {
-		return nil, 0, err
-	}
-	at := span(t.Pos.Offset, c.last)
-	if h, err = deeper(at, h); err != nil {
-		return nil, 0, err
-	}
-	return c.postfix(&Call{Span: at, Name: ident(t), Args: args}, h)
-}
-
-// raised reads x² as x^2.
-func raised(t, n *lexer.Token, num int) Expr {
-	digits := fmt.Sprint(num)
-	q := &Quantity{Span: where(n), Neg: num < 0, Parts: []QuantityPart{{Number: numberOf(digits, where(n))}}}
-	if num < 0 {
-		q.Parts[0].Number = numberOf(digits[1:], where(n))
-	}
-	return &Binary{Span: where(t).Join(where(n)), Op: "^", OpAt: where(n), X: &Name{Span: where(t), Name: nfc(t.Value)}, Y: q}
-}
-
-// maxArguments is how many values one list or call may hold.
-const maxArguments = 100_000
-
-// arguments reads the bracket of a call: places first, then names.
-func (c *climber) arguments() ([]*Argument, int, error) {
-	open := c.next()
-	var args []*Argument
-	h := 0
-	if c.lex.Peek().Value == ")" {
-		c.next()
-		return nil, 0, nil
-	}
-	for {
-		a := &Argument{}
-		start := c.lex.Peek()
-		if n := word(start); n != "" && signAt(c.ahead(1)) == ":" {
-			if reserved[n] {
-				return nil, 0, refuse(where(start), fmt.Sprintf("The word %s cannot name a place.", n), "")
-			}
-			a.Name = ident(start)
-			c.next()
-			c.next()
-		} else if len(args) > 0 && args[len(args)-1].Name.Name != "" {
-			return nil, 0, refuse(where(start), "A value without a name stands before the named ones.", "Name it, as name: value, or move it to the front.")
-		}
-		x, hx, err := c.expr(levelIf)
-		if err != nil {
-			return nil, 0, err
-		}
-		a.Expr, a.Span = x, span(start.Pos.Offset, c.last)
-		h = max(h, hx)
-		args = append(args, a)
-		if len(args) > maxArguments {
-			return nil, 0, refuse(where(open), fmt.Sprintf("A call holds at most %d values.", maxArguments), "Use a table.")
-		}
-		done, err := c.separator(open)
-		if err != nil || done {
-			return args, h, err
-		}
-	}
-}
-
-// separator reads a comma, or the closing bracket (done).
-func (c *climber) separator(open *lexer.Token) (done bool, err error) {
-	t := c.lex.Peek()
-	switch signAt(t) {
-	case ",":
-		c.next()
-		if c.lex.Peek().Value == ")" {
-			return false, refuse(where(t), "Behind this comma a value is missing.", "Write the value, or leave the comma out.")
-		}
-		return false, nil
-	case ")":
-		c.next()
-		return true, nil
-	}
-	if err := c.ends(); err != nil {
-		return false, err
-	}
-	if t.Type == tEOF {
-		return false, refuse(where(open), "This bracket is not closed.", "Put \")\" where it ends.")
-	}
-	if t.Value == "[" {
-		return false, refuse(where(t), "How a value is shown stands at the end of the line, not inside a bracket.", "Leave it out here.")
-	}
-	return false, refuse(where(t), fmt.Sprintf("A comma or the closing bracket is expected here, not %s.", t.Value), "")
-}
-
-// bracket reads `(a)` or a list.
-func (c *climber) bracket() (Expr, int, error) {
-	open := c.next()
-	if c.lex.Peek().Value == ")" {
-		c.next()
-		return nil, 0, refuse(span(open.Pos.Offset, c.last), "An empty bracket holds no value.", "Write the value in it.")
-	}
-	var items []Expr
-	h := 0
-	for {
-		x, hx, err := c.expr(levelIf)
-		if err != nil {
-			return nil, 0, err
-		}
-		items = append(items, x)
-		h = max(h, hx)
-		if len(items) > maxArguments {
-			return nil, 0, refuse(where(open), fmt.Sprintf("A list holds at most %d values.", maxArguments), "Use a table.")
-		}
-		done, err := c.separator(open)
-		if err != nil {
-			return nil, 0, err
-		}
-		if done {
-			break
-		}
-	}
-	at := span(open.Pos.Offset, c.last)
-	h, err := deeper(at, h)
-	if err != nil {
-		return nil, 0, err
-	}
-	if len(items) == 1 {
-		return c.postfix(&Paren{Span: at, Inner: items[0]}, h)
-	}
-	return c.postfix(&List{Span: at, Items: items}, h)
-}
-
-// postfix reads fields, and refuses what stands behind an operand without a sign.
-func (c *climber) postfix(x Expr, h int) (Expr, int, error) {
-	for {
-		t := c.lex.Peek()
-		if signAt(t) == "(" {
-			return nil, 0, refuse(where(t), "Before this bracket a sign is missing.", "Is it missing *? A rule's bracket stands tight behind its name.")
-		}
-		if signAt(t) != "." {
-			return x, h, nil
-		}
-		if _, number := x.(*Quantity); number {
-			return nil, 0, refuse(where(t), "A field follows a name, not a number.", "Write the name of the cell.")
-		}
-		n := c.ahead(1)
-		if t.Pos.Offset != c.last || n.Pos.Offset != t.Pos.Offset+1 || word(n) == "" || reserved[n.Value] {
-			return nil, 0, refuse(where(t), "A field stands tight behind its dot, and the dot tight behind the name.", "Write piece.volume.")
-		}
-		c.next()
-		c.next()
-		var err error
-		if h, err = deeper(where(n), h); err != nil {
-			return nil, 0, err
-		}
-		x = &Field{Span: x.Where().Join(where(n)), Of: x, Name: ident(n)}
-	}
-}
-
-func ident(t *lexer.Token) Ident { return Ident{Name: nfc(t.Value), Span: where(t)} }

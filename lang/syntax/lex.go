@@ -31,7 +31,7 @@ type scanner struct {
 
 // scan reads the whole of a source.
 func scan(src *diag.Source, isUnit func(string) bool) []tok {
-	s := &scanner{src: src, text: src.Text, isUnit: isUnit, toks: make([]tok, 0, len(src.Text)/5+8)}
+	s := &scanner{src: src, text: src.Text, isUnit: isUnit, toks: make([]tok, 0, len(src.Text)/5+8), eol: -1}
 	if strings.HasPrefix(s.text, "\ufeff") {
 		s.at = 3
 	}

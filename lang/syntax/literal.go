@@ -21,15 +21,24 @@ func numberOf(text string, at Span) NumberText {
 	return n
 }
 
-// tooLarge tells whether a number leaves the range of values, or its exponent would make exact work endless.
-func tooLarge(text string) bool {
+// inRange tells whether a number can be held as a value. An exponent out of all reason is not worked out.
+func inRange(text string) bool {
+	text = strings.ReplaceAll(text, "_", "")
 	if i := strings.IndexAny(text, "eE"); i >= 0 {
-		e, err := strconv.Atoi(strings.TrimPrefix(text[i+1:], "+"))
-		if err != nil || e > 310 || e < -330 {
-			return true
+		if e, err := strconv.Atoi(strings.TrimPrefix(text[i+1:], "+")); err != nil || e > 1000 || e < -1000 {
+			return false
 		}
+	} else if len(text) < 300 {
+		return true
 	}
-	return false
+	f, err := strconv.ParseFloat(text, 64)
+	return err == nil && (f != 0 || isZero(text))
+}
+
+// isZero tells whether every digit before the exponent is 0.
+func isZero(text string) bool {
+	mantissa, _, _ := strings.Cut(strings.ToLower(text), "e")
+	return strings.Trim(mantissa, "0.") == ""
 }
 
 func (c *climber) tightTo(t *lexer.Token) bool { return t.Pos.Offset == c.last }
@@ -43,9 +52,7 @@ func (c *climber) unitFollows(n int) bool {
 }
 
 // literal reads a number with its units (rulings 3 to 8).
-func (c *climber) literal() (*Quantity, error) {
-	tight := c.tight
-	c.tight = ""
+func (c *climber) literal(tight string) (*Quantity, error) {
 	start := c.lex.Peek().Pos.Offset
 	q := &Quantity{}
 	for {
@@ -61,7 +68,7 @@ func (c *climber) literal() (*Quantity, error) {
 			}
 			return q, nil
 		}
-		more, err := c.partFollows(p, q.Span)
+		more, err := c.partFollows(p)
 		if err != nil {
 			return nil, err
 		}
@@ -87,22 +94,27 @@ func (c *climber) percent(q *Quantity, p QuantityPart) error {
 }
 
 // partFollows tells whether the literal goes on with a smaller unit: `6 ft 2 3/8 in`, `5'-3"`.
-func (c *climber) partFollows(p QuantityPart, so Span) (bool, error) {
+func (c *climber) partFollows(p QuantityPart) (bool, error) {
 	if p.Unit == nil && p.Mark == "" {
 		return false, nil
 	}
 	t := c.lex.Peek()
-	if p.Mark == "'" && signAt(t) == "-" && c.tightTo(t) {
-		if n := c.ahead(1); (n.Type == tNumber || n.Type == tVulgar) && n.Pos.Offset == t.Pos.Offset+len(t.Value) {
+	if n := c.ahead(1); p.Mark == "'" && signAt(t) == "-" && (n.Type == tNumber || n.Type == tVulgar) {
+		before, behind := c.tightTo(t), n.Pos.Offset == t.Pos.Offset+len(t.Value)
+		switch {
+		case before && behind:
 			c.next()
-			return true, c.marked(so)
+			return true, c.marked()
+		case behind:
+			return false, refuse(where(t), "This can be read in two ways.", "Write 5'-3\" tight to join feet and inches, or 5' - 3\" with a blank on both sides to subtract.")
 		}
+		return false, nil
 	}
 	if t.Type != tNumber && t.Type != tVulgar {
 		return false, nil
 	}
 	if p.Mark == "'" {
-		return true, c.marked(so)
+		return true, c.marked()
 	}
 	if p.Mark == `"` {
 		return false, nil
@@ -119,7 +131,7 @@ func (c *climber) partFollows(p QuantityPart, so Span) (bool, error) {
 }
 
 // marked refuses `5' 3`: behind feet a number needs its mark.
-func (c *climber) marked(so Span) error {
+func (c *climber) marked() error {
 	save, last := c.lex.MakeCheckpoint(), c.last
 	t := c.lex.Peek()
 	_, err := c.number("")
@@ -130,7 +142,6 @@ func (c *climber) marked(so Span) error {
 	if !ok {
 		return refuse(span(t.Pos.Offset, end), "Behind feet a number needs its mark: these could be inches, or something else.", "Write 5' 3\" for inches.")
 	}
-	_ = so
 	return nil
 }
 
@@ -157,18 +168,53 @@ func (c *climber) part(tight string, later bool) (QuantityPart, error) {
 		return p, nil
 	}
 	after := c.ahead(1)
-	if (t.Value == "x" || t.Value == "X") && (after.Type == tNumber || after.Type == tVulgar) {
-		return p, refuse(where(t), "The letter x is no sign for \"times\".", fmt.Sprintf("Write %s * %s.", first.Value, after.Value))
+	if by := timesLetter(t, after); by != "" {
+		return p, refuse(where(t), "The letter x is no sign for \"times\".", fmt.Sprintf("Write %s * %s.", first.Value, by))
 	}
 	if signAt(after) == "(" && after.Pos.Offset == t.Pos.Offset+len(t.Value) {
 		return p, refuse(where(t), fmt.Sprintf("Between %s and %s(…) a sign is missing.", first.Value, t.Value), fmt.Sprintf("Is it missing *? Write %s * %s(…).", first.Value, t.Value))
 	}
 	if tight == "/" && !later && !c.tightTo(t) {
+		text := n.written()
 		return p, refuse(span(first.Pos.Offset-1, t.Pos.Offset+len(t.Value)), "This can be read in two ways.",
-			fmt.Sprintf("Write \"/ %s %s\" with blanks around the sign to divide by %s %s, or put the fraction in a bracket of its own, \"(…/%s) * 1 %s\".", first.Value, t.Value, first.Value, t.Value, first.Value, t.Value))
+			fmt.Sprintf("Write \"/ %s %s\" with blanks around the sign to divide by %s %s, or put the fraction in a bracket of its own, \"(…/%s) * 1 %s\".", text, t.Value, text, t.Value, text, t.Value))
 	}
-	p.Unit, err = c.unit()
+	p.Unit, err = c.unit(false)
 	return p, err
+}
+
+// timesLetter finds the number of `3 x 4`, `3x4` and `3 X 4`; it is empty where the x may be a unit.
+func timesLetter(t, after *lexer.Token) string {
+	if t.Value != "" && t.Value[0] != 'x' && t.Value[0] != 'X' {
+		return ""
+	}
+	if rest := t.Value[1:]; rest != "" {
+		if t.Type != tUnit && strings.Trim(rest, "0123456789") == "" {
+			return rest
+		}
+		return ""
+	}
+	if after.Type == tNumber || after.Type == tVulgar {
+		return after.Value
+	}
+	return ""
+}
+
+// written gives a number as text, a mixed number as `1 3/4`.
+func (n NumberText) written() string {
+	if n.Den == 0 {
+		if n.Value.IsInt() {
+			return n.Value.RatString()
+		}
+		f, _ := n.Value.Float64()
+		return strconv.FormatFloat(f, 'g', -1, 64)
+	}
+	num := new(big.Int).Div(new(big.Int).Mul(n.Value.Num(), big.NewInt(n.Den)), n.Value.Denom())
+	whole, rest := new(big.Int).DivMod(num, big.NewInt(n.Den), new(big.Int))
+	if whole.Sign() == 0 {
+		return fmt.Sprintf("%d/%d", rest, n.Den)
+	}
+	return fmt.Sprintf("%d %d/%d", whole, rest, n.Den)
 }
 
 // number reads a number as written: `430`, `3/4`, `1 3/4`, `½`, `5½`. A tight fraction is a literal only where a unit
@@ -178,13 +224,13 @@ func (c *climber) number(tight string) (NumberText, error) {
 	if t.Type == tVulgar {
 		return c.vulgar(nil, t)
 	}
-	if tooLarge(t.Value) {
+	if !inRange(t.Value) {
 		return NumberText{}, refuse(where(t), "This number is too large or too small for a value.", "Values lie between 1e-300 and 1e300.")
 	}
 	n := numberOf(t.Value, where(t))
 	a := c.lex.Peek()
 	switch {
-	case a.Type == tVulgar:
+	case a.Type == tVulgar && whole(t):
 		c.next()
 		return c.vulgar(&n, a)
 	case whole(t) && a.Type == tNumber && !c.tightTo(a) && whole(a):
@@ -267,12 +313,24 @@ func (c *climber) behindUnit(q *Quantity) error {
 		return refuse(span(t.Pos.Offset, n.Pos.Offset+len(n.Value)), "A power of a unit is written with the sign for powers.",
 			fmt.Sprintf("Write m^-2 for a power, here ^-%s; blanks around the minus subtract.", n.Value))
 	}
-	if op != "/" && op != "*" || before == behind || word(n) == "" || reserved[n.Value] {
+	if op != "/" && op != "*" || before == behind {
 		return nil
 	}
-	if a := c.ahead(2); signAt(a) == "(" && a.Pos.Offset == n.Pos.Offset+len(n.Value) {
+	what := n.Value
+	switch {
+	case n.Type == tNumber || n.Type == tVulgar:
+		u := c.ahead(2)
+		if word(u) == "" || reserved[u.Value] || soft[u.Value] {
+			return nil
+		}
+		return refuse(span(t.Pos.Offset, u.Pos.Offset+len(u.Value)), "This can be read in two ways.",
+			fmt.Sprintf("Write \" %s %s %s\" with blanks on both sides of the sign for the value %s %s.", op, what, u.Value, what, u.Value))
+	case word(n) == "" || reserved[what]:
 		return nil
 	}
-	return refuse(span(t.Pos.Offset, n.Pos.Offset+len(n.Value)), "This can be read in two ways.",
-		fmt.Sprintf("Write \"%s%s\" tight for a unit, or \" %s %s\" with blanks on both sides for the value %s.", op, n.Value, op, n.Value, n.Value))
+	if a := c.ahead(2); signAt(a) == "(" && a.Pos.Offset == n.Pos.Offset+len(what) {
+		return nil
+	}
+	return refuse(span(t.Pos.Offset, n.Pos.Offset+len(what)), "This can be read in two ways.",
+		fmt.Sprintf("Write \"%s%s\" tight for a unit, or \" %s %s\" with blanks on both sides for the value %s.", op, what, op, what, what))
 }

@@ -124,7 +124,7 @@ func (f *File) Print() string {
 
 func (r *reader) add(m *diag.Message) {
 	if m != nil {
-		r.file.Messages.Add(m)
+		r.file.Messages = append(r.file.Messages, m)
 	}
 }
 
@@ -263,7 +263,7 @@ func (r *reader) byWord(w string, g group, sp Span) Statement {
 		return r.system(l, sp)
 	case "ask":
 		if x := read(r, formAsk, l); x != nil {
-			return &Ask{Span: sp, Name: r.name(x.Name), Shown: bracket(x.Shown), Assume: x.Assume, Given: x.Given}
+			return &Ask{Span: sp, Name: r.name(x.Name), Shown: bracket(x.Shown), Assume: x.Assume, Given: r.given(x.Given)}
 		}
 	case "count":
 		if x := read(r, formCount, l); x != nil {
@@ -283,11 +283,11 @@ func (r *reader) byWord(w string, g group, sp Span) Statement {
 		return r.check(l, sp)
 	case "part":
 		if x := read(r, formPart, l); x != nil {
-			return &Part{Span: sp, Name: r.name(x.Name), Library: x.Library, Path: textOf(x.Path), Replace: arguments(x.Replace)}
+			return &Part{Span: sp, Name: r.name(x.Name), Library: x.Library, Path: textOf(x.Path), Replace: r.arguments(x.Replace)}
 		}
 	case "variant":
 		if x := read(r, formVariant, l); x != nil {
-			return &Variant{Span: sp, Name: r.name(x.Name), Set: arguments(&x.Set)}
+			return &Variant{Span: sp, Name: r.name(x.Name), Set: r.arguments(&x.Set)}
 		}
 	case "correlation":
 		if x := read(r, formCorrelation, l); x != nil {
@@ -358,18 +358,31 @@ func (r *reader) check(l logical, sp Span) Statement {
 	return c
 }
 
-func arguments(g *gArguments) []*Argument {
+// arguments makes the list of a part, a variant or a table from a file out; each stands with its name.
+func (r *reader) arguments(g *gArguments) []*Argument {
 	if g == nil {
 		return nil
 	}
 	var out []*Argument
 	for _, a := range g.List {
 		x := &Argument{Expr: a.Expr, Span: a.Expr.Where()}
-		if a.Name != nil {
-			x.Name = id(*a.Name)
-			x.Span = x.Name.Span.Join(x.Span)
+		if a.Name == nil {
+			r.add(diag.New(r.src, x.Span, "Each value in this bracket stands with its name.", "Write (water_temp: 8 degC)."))
+			continue
 		}
+		x.Name = r.name(*a.Name)
+		x.Span = x.Name.Span.Join(x.Span)
 		out = append(out, x)
 	}
 	return out
+}
+
+// given refuses an answer that is not a lone value.
+func (r *reader) given(e Expr) Expr {
+	switch e.(type) {
+	case nil, *Quantity, *DateLit, *Text, *TruthLit:
+		return e
+	}
+	r.add(diag.New(r.src, e.Where(), "The answer behind \"given\" is a value, not a formula.", "Write the value with its unit, as given 11.40 USD."))
+	return nil
 }

@@ -96,7 +96,7 @@ func (c *climber) shownPart(s *Shown) error {
 		s.Units = append(s.Units, &Unit{Span: where(t), Factors: []UnitFactor{{Span: where(t), Name: Ident{Name: "in", Span: where(t)}, Num: 1, Den: 1}}})
 		return nil
 	case word(t) != "" && !reserved[t.Value]:
-		u, err := c.unit()
+		u, err := c.unit(false)
 		if err != nil {
 			return err
 		}
@@ -218,6 +218,9 @@ func (c *climber) limits(e Expr) (Expr, error) {
 	if err != nil {
 		return nil, err
 	}
+	if n := c.lex.Peek(); binding(n) >= 0 {
+		return nil, refuse(where(n), "Limits stand on a whole input only, not inside a formula.", "Give the input a line of its own, as depth = 430 ± 3 mm.")
+	}
 	l.Span = span(e.Where().From, c.last)
 	return l, nil
 }
@@ -231,7 +234,7 @@ func (c *climber) signedLiteral() (Expr, error) {
 	if n := c.lex.Peek(); n.Type != tNumber && n.Type != tVulgar {
 		return nil, refuse(where(n), "Limits are written as numbers with their unit.", "Write 430 mm ± 3 mm.")
 	}
-	q, err := c.literal()
+	q, err := c.literal("")
 	if err != nil {
 		return nil, err
 	}

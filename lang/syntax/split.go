@@ -18,13 +18,14 @@ type logical struct {
 	from, to int // the whole lines, their ends included
 	note     string
 	noteSpan Span
-	broken   *diag.Message // a bracket left open
+	broken   *diag.Message // a bracket left open, or too long a line
 }
 
 // group is a statement before parsing: one logical line, or a block with its body.
 type group struct {
 	head logical
-	body []logical // of rule, table and handout, without the end line
+	body []logical // of a table or handout, without the end line
+	rule []group   // of a rule: its lines, and its tables with their bodies
 	end  *logical
 	to   int
 }
@@ -109,10 +110,15 @@ var continuing = map[string]bool{
 	"then": true, "else": true, "and": true, "or": true, "not": true, "where": true,
 }
 
-// line reads one logical line from the token at s.at, which is its first.
-func (s *splitter) line() logical {
+// maxLine is how many tokens one statement without its body may have.
+const maxLine = 400_000
+
+// line reads one logical line from the token at s.at, which is its first. It does not go on past a line that begins
+// with one of the words given.
+func (s *splitter) line(words map[string]bool) logical {
 	l := logical{from: s.lineStart(s.toks[s.at].from)}
 	var open []tok
+	bars := false
 	inRule := s.statementWord(s.at, statementWords) == "rule"
 	for s.at < len(s.toks) {
 		t := s.toks[s.at]
@@ -122,10 +128,10 @@ func (s *splitter) line() logical {
 			continue
 		}
 		if t.typ == tNewline {
-			if !s.goesOn(&l, open, inRule) {
+			if bars || !s.goesOn(&l, open, inRule, words) {
 				break
 			}
-			l.note = ""
+			l.note, l.noteSpan = "", Span{}
 			continue
 		}
 		switch s.op(t) {
@@ -135,12 +141,17 @@ func (s *splitter) line() logical {
 			if len(open) > 0 {
 				open = open[:len(open)-1]
 			}
+		case "|":
+			bars = true // a row of a table stands on one line
 		}
 		l.toks = append(l.toks, t)
 		s.at++
 	}
 	if len(open) > 0 && l.broken == nil {
 		l.broken = s.unclosed(open)
+	}
+	if len(l.toks) > maxLine {
+		l.broken = diag.New(s.src, span(l.toks[0].from, l.toks[0].to), fmt.Sprintf("This statement has more than %d words and signs.", maxLine), "Split it, or use a table.")
 	}
 	l.to = len(s.src.Text)
 	if s.at < len(s.toks) {
@@ -159,7 +170,7 @@ func (s *splitter) unclosed(open []tok) *diag.Message {
 }
 
 // goesOn decides at a line end whether the logical line goes on, and if so moves to the first token of the next line.
-func (s *splitter) goesOn(l *logical, open []tok, inRule bool) bool {
+func (s *splitter) goesOn(l *logical, open []tok, inRule bool, words map[string]bool) bool {
 	last := l.toks[len(l.toks)-1]
 	word := s.word(last)
 	if last.typ == tOp {
@@ -175,9 +186,9 @@ func (s *splitter) goesOn(l *logical, open []tok, inRule bool) bool {
 	if next == len(s.toks) {
 		return false
 	}
-	stop := s.begins(next, statementWords)
+	stop := s.begins(next, words)
 	if inRule && len(open) > 0 {
-		stop = s.statementWord(next, statementWords) != "" // `name =` is a parameter with its default
+		stop = s.statementWord(next, words) != "" // `name =` is a parameter with its default
 	}
 	if stop {
 		if len(open) > 0 {
@@ -202,16 +213,16 @@ func trimNote(comment string) string {
 // group reads a statement with its block.
 func (s *splitter) group(messages *diag.List) group {
 	first := s.at
-	g := group{head: s.line()}
+	g := group{head: s.line(statementWords)}
 	g.to = g.head.to
 	switch s.statementWord(first, statementWords) {
 	case "rule":
-		s.body(&g, "rule", ruleWords, messages)
+		s.ruleBody(&g, messages)
 	case "handout":
-		s.body(&g, "handout", map[string]bool{"end": true}, messages)
+		s.body(&g, statementWords, messages)
 	case "table":
-		if !s.hasWord(g.head, "from") {
-			s.body(&g, "table", map[string]bool{"end": true}, messages)
+		if !s.hasWord(g.head, "from") || s.bodyFollows() {
+			s.body(&g, statementWords, messages)
 		}
 	}
 	return g
@@ -226,39 +237,71 @@ func (s *splitter) hasWord(l logical, word string) bool {
 	return false
 }
 
-// body reads the lines of a block up to its end. A line that begins another statement means that the end is missing;
-// the body then stops before it, so that reading resumes there.
-func (s *splitter) body(g *group, block string, words map[string]bool, messages *diag.List) {
-	depth := 0
-	for {
-		save := s.at
-		s.blank()
-		if s.at >= len(s.toks) {
-			s.at = save
-			break
+// bodyFollows tells whether an `end` comes before the next statement word: a table from a file may have a body, with
+// its headings and column formulas.
+func (s *splitter) bodyFollows() bool {
+	for i := s.at; i < len(s.toks); i++ {
+		if i > s.at && s.toks[i-1].typ != tNewline {
+			continue
 		}
+		if w := s.statementWord(i, statementWords); w != "" {
+			return w == "end"
+		}
+	}
+	return false
+}
+
+// ruleBody reads the lines of a rule up to its end, and its tables with their bodies.
+func (s *splitter) ruleBody(g *group, messages *diag.List) {
+	for s.more() {
 		w := s.statementWord(s.at, statementWords)
-		if w != "" && !words[w] && depth == 0 || depth > 0 && w != "" && w != "end" {
-			s.at = save
+		if w != "" && w != "end" && w != "table" {
 			break
 		}
-		l := s.line()
-		if w == "end" && len(l.toks) == 1 {
-			if depth == 0 {
-				g.end, g.to = &l, l.to
-				return
-			}
-			depth--
+		l := group{head: s.line(bodyWords)}
+		l.to = l.head.to
+		if w == "end" && len(l.head.toks) == 1 {
+			g.end, g.to = &l.head, l.to
+			return
 		}
-		if block == "rule" && w == "table" && depth == 0 {
-			depth++
+		if w == "table" {
+			s.body(&l, bodyWords, messages)
+		}
+		g.rule = append(g.rule, l)
+		g.to = l.to
+	}
+	s.noEnd(g, messages)
+}
+
+// body reads the lines of a table or handout up to its end. A line that begins with one of the words means that the end
+// is missing; the body then stops before it, so that reading resumes there.
+func (s *splitter) body(g *group, words map[string]bool, messages *diag.List) {
+	for s.more() {
+		w := s.statementWord(s.at, words)
+		if w != "" && w != "end" {
+			break
+		}
+		l := s.line(words)
+		if w == "end" && len(l.toks) == 1 {
+			g.end, g.to = &l, l.to
+			return
 		}
 		g.body = append(g.body, l)
 		g.to = l.to
 	}
-	head := g.head.toks[0]
-	messages.Add(diag.New(s.src, span(head.from, g.head.toks[len(g.head.toks)-1].to),
-		fmt.Sprintf("This %s has no end.", block), "Write a line \"end\" behind its last line."))
+	s.noEnd(g, messages)
+}
+
+// more skips to the next line that holds something, and tells whether there is one.
+func (s *splitter) more() bool {
+	s.blank()
+	return s.at < len(s.toks)
+}
+
+func (s *splitter) noEnd(g *group, messages *diag.List) {
+	head := g.head.toks
+	*messages = append(*messages, diag.New(s.src, span(head[0].from, head[len(head)-1].to),
+		fmt.Sprintf("This %s has no end.", s.word(head[0])), "Write a line \"end\" behind its last line."))
 }
 
 // stream is a run of tokens as participle wants it.

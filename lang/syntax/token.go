@@ -62,11 +62,19 @@ var statementWords = map[string]bool{
 	"check": true, "part": true, "variant": true, "correlation": true, "handout": true, "end": true,
 }
 
-// ruleWords begin a line inside a rule.
-var ruleWords = map[string]bool{
-	"about": true, "source": true, "caution": true, "family": true, "example": true, "needs": true, "holds": true,
-	"give": true, "table": true, "end": true,
-}
+// bodyWords are the words that begin a line inside a rule.
+var bodyWords = func() map[string]bool {
+	out := map[string]bool{"needs": true, "holds": true, "give": true}
+	for w := range factWords {
+		out[w] = true
+	}
+	for w := range statementWords {
+		out[w] = true
+	}
+	return out
+}()
+
+var factWords = map[string]bool{"about": true, "source": true, "caution": true, "family": true, "example": true}
 
 // IsReserved tells whether a word can name nothing.
 func IsReserved(word string) bool { return reserved[word] }

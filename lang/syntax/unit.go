@@ -7,8 +7,9 @@ import (
 	"github.com/alecthomas/participle/v2/lexer"
 )
 
-// unit reads a unit: a name with its power, and what stands tight behind it (rulings 3 and 7).
-func (c *climber) unit() (*Unit, error) {
+// unit reads a unit: a name with its power, and what stands tight behind it (rulings 3 and 7). Inside the brackets of a
+// unit blanks may stand around the signs (loose).
+func (c *climber) unit(loose bool) (*Unit, error) {
 	u := &Unit{Span: where(c.lex.Peek())}
 	slash := false
 	f, err := c.factor(false)
@@ -18,32 +19,9 @@ func (c *climber) unit() (*Unit, error) {
 	for {
 		u.Factors = append(u.Factors, f)
 		u.Span.To = c.last
-		t := c.lex.Peek()
-		op := signAt(t)
-		n := c.ahead(1)
-		if op != "*" && op != "/" || !c.tightTo(t) || n.Pos.Offset != t.Pos.Offset+len(t.Value) {
-			return u, nil
-		}
-		switch {
-		case signAt(n) == "(":
-			if !c.unitsAlone() {
-				return u, nil
-			}
-		case word(n) == "" || reserved[n.Value] || soft[n.Value]:
-			return u, nil
-		default:
-			a := c.ahead(2)
-			joined := a.Pos.Offset == n.Pos.Offset+len(n.Value)
-			if joined && signAt(a) == "(" {
-				return u, nil // a rule: it can be no unit
-			}
-			if joined && signAt(a) == "." {
-				return nil, refuse(where(n), "What is written tight belongs to the unit, but this is a value.", fmt.Sprintf("Write the sign with blanks around it: \"%s %s\".", op, n.Value))
-			}
-		}
-		if op == "*" && slash && (n.Type == tUnit || signAt(n) == "(") {
-			return nil, refuse(span(u.Span.From, n.Pos.Offset+len(n.Value)), "A * behind a slash can be read in two ways.",
-				"Put what stands below the slash in a bracket, as kg/(m*s), or write the sign with blanks around it.")
+		op, err := c.tail(u, slash, loose)
+		if err != nil || op == "" {
+			return u, err
 		}
 		c.next()
 		slash = slash || op == "/"
@@ -53,26 +31,92 @@ func (c *climber) unit() (*Unit, error) {
 	}
 }
 
-// unitsAlone tells whether the bracket behind the next sign holds units and nothing else.
+// tail tells whether the unit goes on behind its last factor, by the sign that stands there.
+func (c *climber) tail(u *Unit, slash, loose bool) (string, error) {
+	t := c.lex.Peek()
+	op := signAt(t)
+	n := c.ahead(1)
+	if op != "*" && op != "/" || !loose && (!c.tightTo(t) || n.Pos.Offset != t.Pos.Offset+len(t.Value)) {
+		return "", nil
+	}
+	switch {
+	case signAt(n) == "(":
+		if !c.unitsAlone() {
+			return "", nil
+		}
+	case word(n) == "" || reserved[n.Value] || soft[n.Value]:
+		return "", nil
+	default:
+		a := c.ahead(2)
+		if joined := a.Pos.Offset == n.Pos.Offset+len(n.Value); joined && (signAt(a) == "." || signAt(a) == "(") {
+			return "", refuse(where(n), "What is written tight belongs to the unit, but this is a value.",
+				fmt.Sprintf("Write the sign with blanks around it: \"%s %s%s…\".", op, n.Value, a.Value))
+		}
+	}
+	if op == "*" && slash && (n.Type == tUnit || signAt(n) == "(") {
+		return "", refuse(span(u.Span.From, n.Pos.Offset+len(n.Value)), "A * behind a slash can be read in two ways.",
+			fmt.Sprintf("Put what stands below the slash in a bracket, as kg/(m*s), or write \"* %s\" with blanks around the sign.", n.Value))
+	}
+	return op, nil
+}
+
+// unitsAlone tells whether the bracket behind the next sign holds units and nothing else: names of units with their
+// powers, signs between them, and brackets of the same sort.
 func (c *climber) unitsAlone() bool {
 	save := c.lex.MakeCheckpoint()
 	defer c.lex.LoadCheckpoint(save)
 	c.lex.Next()
-	depth := 0
+	depth, name := 0, true // name: a unit or a bracket is wanted next
 	for {
 		t := c.lex.Next()
+		op := signAt(t)
 		switch {
-		case signAt(t) == "(":
+		case name && op == "(":
 			depth++
-		case signAt(t) == ")":
+		case name && t.Type == tUnit:
+			name = false
+			if !c.skipPower() {
+				return false
+			}
+		case !name && op == ")":
 			if depth--; depth == 0 {
 				return true
 			}
-		case t.Type == tUnit, t.Type == tNumber, t.Type == tSuper, signAt(t) == "*", signAt(t) == "/", signAt(t) == "^", signAt(t) == "-":
+			if !c.skipPower() {
+				return false
+			}
+		case !name && (op == "*" || op == "/"):
+			name = true
 		default:
 			return false
 		}
 	}
+}
+
+// skipPower passes over a power, where one stands; it tells whether that can be one of a unit.
+func (c *climber) skipPower() bool {
+	t := c.lex.Peek()
+	if t.Type == tSuper {
+		c.lex.Next()
+		return true
+	}
+	if signAt(t) != "^" {
+		return true
+	}
+	c.lex.Next()
+	t = c.lex.Next()
+	if signAt(t) == "-" {
+		t = c.lex.Next()
+	}
+	if signAt(t) != "(" {
+		return t.Type == tNumber
+	}
+	for signAt(t) != ")" {
+		if t = c.lex.Next(); t.Type != tNumber && signAt(t) != "/" && signAt(t) != "-" && signAt(t) != ")" {
+			return false
+		}
+	}
+	return true
 }
 
 // factor reads one unit name or bracketed group with its power.
@@ -85,7 +129,7 @@ func (c *climber) factor(isOver bool) (UnitFactor, error) {
 			return f, err
 		}
 		defer c.leave()
-		inner, err := c.unit()
+		inner, err := c.unit(true)
 		if err != nil {
 			return f, err
 		}
