@@ -184,6 +184,7 @@ func (x Cause) Message() *diag.Message {
 	return m
 }
 
+// sentence ends a text of the library with a full stop.
 func sentence(s string) string {
 	s = strings.TrimSpace(s)
 	if s == "" {
@@ -192,5 +193,5 @@ func sentence(s string) string {
 	if !strings.HasSuffix(s, ".") && !strings.HasSuffix(s, "?") {
 		s += "."
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return s
 }

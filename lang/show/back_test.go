@@ -57,7 +57,7 @@ func readBack(text string, units []Unit) (float64, error) {
 }
 
 func anySpec() *rapid.Generator[*Spec] {
-	plainUnits := [][]Unit{nil, {m}, {mm}, {inch}, {ft}, {kg}, {lb}, {deg}, {pal}, {bag}, {ft, inch}, {yd, ft, inch}, {hour, min_}, {hour, min_, sec}, {lb, oz}}
+	plainUnits := [][]Unit{nil, {m}, {mm}, {inch}, {ft}, {kg}, {lb}, {deg}, {pal}, {bag}, {ft, inch}, {yd, ft, inch}, {hour, minute}, {hour, minute, sec}, {lb, oz}}
 	return rapid.Custom(func(t *rapid.T) *Spec {
 		switch rapid.IntRange(0, 5).Draw(t, "sort") {
 		case 0:

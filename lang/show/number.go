@@ -29,19 +29,41 @@ func plain(x float64, bare bool) string {
 	return s
 }
 
-// notWhole writes a number that is not whole so that it does not look whole: with decimals up to the first that is not
-// 0, and on until the number shown is itself not whole by ruling 23.
+// mostDecimals is where the search for a decimal that is not 0 ends: a float of 1 or more has no more.
+const mostDecimals = 17
+
+// notWhole writes a number that is not whole so that it does not look whole: with more decimals than some number, up to
+// the first that is not 0, and on until what is shown is read back as a number that is shown the same (11.00453 is not
+// 11.005, which would be shown 11.01).
 func notWhole(x float64, decimals int) string {
-	for decimals++; decimals < 18; decimals++ {
-		s := fixed(x, decimals)
-		if s[len(s)-1] == '0' {
-			continue
-		}
-		if y, err := strconv.ParseFloat(s, 64); err == nil && !isWhole(y) {
+	for d := decimals + 1; d <= mostDecimals; d++ {
+		if s, ok := unlikeWhole(x, d, decimals); ok {
 			return s
 		}
 	}
 	return strconv.FormatFloat(x, 'f', -1, 64)
+}
+
+// unlikeWhole writes x with d decimals; false where that ends in 0, is whole by ruling 23, or would, when read back, be
+// shown with fewer decimals.
+func unlikeWhole(x float64, d, decimals int) (string, bool) {
+	s := fixed(x, d)
+	y := parsed(s)
+	if s[len(s)-1] == '0' || isWhole(y) || !isWhole(parsed(fixed(y, decimals))) {
+		return "", false
+	}
+	for fewer := decimals + 1; fewer < d; fewer++ {
+		if _, ok := unlikeWhole(y, fewer, decimals); ok {
+			return "", false
+		}
+	}
+	return s, true
+}
+
+// parsed reads what fixed wrote.
+func parsed(s string) float64 {
+	y, _ := strconv.ParseFloat(s, 64)
+	return y
 }
 
 // scientific writes a very large or very small number with four significant digits: 1.234e-6.

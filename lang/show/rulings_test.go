@@ -13,25 +13,25 @@ import (
 // Factors: NIST SP 811, appendix B.8 (inch, foot, pound, ounce, degree Fahrenheit), BIPM SI brochure, tables 6 and 8
 // (degree of arc, hour, litre, degree Celsius).
 var (
-	m    = Unit{Symbol: "m", Ratio: big.NewRat(1, 1)}
-	mm   = Unit{Symbol: "mm", Ratio: big.NewRat(1, 1000)}
-	cm   = Unit{Symbol: "cm", Ratio: big.NewRat(1, 100)}
-	inch = Unit{Symbol: "in", Ratio: big.NewRat(254, 10000)}
-	ft   = Unit{Symbol: "ft", Ratio: big.NewRat(3048, 10000)}
-	yd   = Unit{Symbol: "yd", Ratio: big.NewRat(9144, 10000)}
-	kg   = Unit{Symbol: "kg", Ratio: big.NewRat(1, 1)}
-	lb   = Unit{Symbol: "lb", Ratio: big.NewRat(45359237, 100000000)}
-	oz   = Unit{Symbol: "oz", Ratio: big.NewRat(45359237, 1600000000)}
-	hour = Unit{Symbol: "h", Ratio: big.NewRat(3600, 1)}
-	min_ = Unit{Symbol: "min", Ratio: big.NewRat(60, 1)}
-	sec  = Unit{Symbol: "s", Ratio: big.NewRat(1, 1)}
-	deg  = Unit{Symbol: "deg", Ratio: big.NewRat(1, 180), Pi: true}
-	degC = Unit{Symbol: "degC", Ratio: big.NewRat(1, 1), Offset: big.NewRat(27315, 100)}
-	degF = Unit{Symbol: "degF", Ratio: big.NewRat(5, 9), Offset: new(big.Rat).Sub(big.NewRat(27315, 100), big.NewRat(160, 9))}
-	usd  = Unit{Symbol: "USD", Ratio: big.NewRat(1, 1)}
-	jpy  = Unit{Symbol: "JPY", Ratio: big.NewRat(1, 1)}
-	pal  = Unit{Symbol: "pallet", Plural: "pallets", Ratio: big.NewRat(1, 1)}
-	bag  = Unit{Symbol: "bag", Plural: "bags", Ratio: new(big.Rat).Mul(big.NewRat(80, 1), lb.Ratio)}
+	m      = Unit{Symbol: "m", Ratio: big.NewRat(1, 1)}
+	mm     = Unit{Symbol: "mm", Ratio: big.NewRat(1, 1000)}
+	cm     = Unit{Symbol: "cm", Ratio: big.NewRat(1, 100)}
+	inch   = Unit{Symbol: "in", Ratio: big.NewRat(254, 10000)}
+	ft     = Unit{Symbol: "ft", Ratio: big.NewRat(3048, 10000)}
+	yd     = Unit{Symbol: "yd", Ratio: big.NewRat(9144, 10000)}
+	kg     = Unit{Symbol: "kg", Ratio: big.NewRat(1, 1)}
+	lb     = Unit{Symbol: "lb", Ratio: big.NewRat(45359237, 100000000)}
+	oz     = Unit{Symbol: "oz", Ratio: big.NewRat(45359237, 1600000000)}
+	hour   = Unit{Symbol: "h", Ratio: big.NewRat(3600, 1)}
+	minute = Unit{Symbol: "min", Ratio: big.NewRat(60, 1)}
+	sec    = Unit{Symbol: "s", Ratio: big.NewRat(1, 1)}
+	deg    = Unit{Symbol: "deg", Ratio: big.NewRat(1, 180), Pi: true}
+	degC   = Unit{Symbol: "degC", Ratio: big.NewRat(1, 1), Offset: big.NewRat(27315, 100)}
+	degF   = Unit{Symbol: "degF", Ratio: big.NewRat(5, 9), Offset: new(big.Rat).Sub(big.NewRat(27315, 100), big.NewRat(160, 9))}
+	usd    = Unit{Symbol: "USD", Ratio: big.NewRat(1, 1)}
+	jpy    = Unit{Symbol: "JPY", Ratio: big.NewRat(1, 1)}
+	pal    = Unit{Symbol: "pallet", Plural: "pallets", Ratio: big.NewRat(1, 1)}
+	bag    = Unit{Symbol: "bag", Plural: "bags", Ratio: new(big.Rat).Mul(big.NewRat(80, 1), lb.Ratio)}
 )
 
 func of(units ...Unit) *Spec { return &Spec{Units: units} }
@@ -126,6 +126,9 @@ func TestRuling15BareNumberNeverShownAsWhole(t *testing.T) {
 		{&Spec{}, 12.00000001, "12"},              // whole by ruling 23: within 1e-9 of 12 steps
 		{&Spec{}, 12.00000002, "12.00000002"},     // not whole by it
 		{&Spec{}, 12.0000000124, "12.0000000124"}, // with fewer decimals it would read back as whole
+		{&Spec{}, 11.00453, "11.0045"},            // 11.005 would read back as 11.01
+		{&Spec{}, 11.00449, "11.004"},
+		{&Spec{}, 11.000049000000001, "11.000049"}, // 11.00005 would read back as 11.0001
 		{of(pal), 12.00004, "12.00004 pallets"},
 		{&Spec{Percent: true}, 0.0800001, "8.00001%"},
 		{of(kg), 5.00001, "5 kg"}, // a quantity is not counted
@@ -197,9 +200,9 @@ func TestRuling15SeveralUnits(t *testing.T) {
 		{of(ft, inch), siOf(11.99999, inch), "1 ft"},
 		{of(ft, inch), siOf(-1e-6, inch), "-1e-6 in"},
 		{of(ft, inch), siOf(1e17, inch), "8.333e15 ft"},
-		{of(hour, min_), 9000, "2 h 30 min"},
-		{of(hour, min_, sec), 9000.5, "2 h 30 min 1 s"}, // four digits of 9000.5 s, and no digit lost left of the point
-		{of(hour, min_).step(1, 1), 7199, "2 h"},
+		{of(hour, minute), 9000, "2 h 30 min"},
+		{of(hour, minute, sec), 9000.5, "2 h 30 min 1 s"}, // four digits of 9000.5 s, and no digit lost left of the point
+		{of(hour, minute).step(1, 1), 7199, "2 h"},
 		{of(lb, oz), siOf(70, oz), "4 lb 6 oz"},
 		{of(lb, oz).step(1, 10), siOf(-70.25, oz), "-4 lb 6.3 oz"},
 		{of(bag, lb).step(1, 1), siOf(163, lb), "2 bags 3 lb"},

@@ -408,6 +408,8 @@ func (c *climber) noOperand(t *lexer.Token) error {
 		return refuse(at, "A value is missing behind this.", "Write the value; a line goes on where it ends with a sign or a comma.")
 	}
 	switch t.Value {
+	case "<":
+		return refuse(where(t), "A value is expected here, not <.", "\"At most\" is written <=, with the = last.")
 	case "=":
 		return refuse(where(t), "A single = does not compare: == compares.", "Write ==; \"at least\" is >=, \"at most\" is <=.")
 	case "*":

@@ -230,6 +230,8 @@ func (c *climber) number(tight string) (NumberText, error) {
 	n := numberOf(t.Value, where(t))
 	a := c.lex.Peek()
 	switch {
+	case whole(t) && len(t.Value) <= 3 && whole(a) && len(a.Value) == 3 && !c.tightTo(a) && signAt(c.ahead(1)) != "/":
+		return n, refuse(span(t.Pos.Offset, a.Pos.Offset+3), "A blank does not part thousands.", fmt.Sprintf("Write %s%s, or %s_%s.", t.Value, a.Value, t.Value, a.Value))
 	case a.Type == tVulgar && whole(t):
 		c.next()
 		return c.vulgar(&n, a)

@@ -135,8 +135,11 @@ func id(g gIdent) Ident {
 // name makes an identifier that names something; reserved words cannot.
 func (r *reader) name(g gIdent) Ident {
 	n := id(g)
-	if reserved[n.Name] {
+	switch {
+	case reserved[n.Name]:
 		r.add(diag.New(r.src, n.Span, fmt.Sprintf("The word %s cannot be a name: it belongs to the language.", n.Name), "Choose another name."))
+	case !IsName(n.Name):
+		r.add(diag.New(r.src, n.Span, fmt.Sprintf("%s cannot be a name.", n.Name), "A name is made of letters, digits and _, and begins with a letter."))
 	}
 	return n
 }
