@@ -4,12 +4,14 @@ go 1.26.0
 
 require (
 	github.com/alecthomas/participle/v2 v2.1.4
+	github.com/rogpeppe/go-internal v1.16.0
 	github.com/stretchr/testify v1.12.1
 	golang.org/x/text v0.43.0
 	pgregory.net/rapid v1.3.0
 )
 
 require (
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
+	golang.org/x/sys v0.48.0 // indirect
+	golang.org/x/tools v0.51.0 // indirect
 )

@@ -10,7 +10,7 @@ import (
 
 // format writes the canonical layout of the sheets of a job.
 func (p *program) format(args []string) int {
-	args, write := flag(args, "--write")
+	args, write := option(args, "--write")
 	if f, ok := unknownFlag(args); ok {
 		return p.misused("format", fmt.Sprintf("There is no option %s.", f))
 	}

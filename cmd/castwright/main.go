@@ -116,8 +116,8 @@ func (p *program) misused(name, text string) int {
 	return usage
 }
 
-// flag takes a word that begins with -- out of the arguments.
-func flag(args []string, name string) ([]string, bool) {
+// option takes a word that begins with -- out of the arguments.
+func option(args []string, name string) ([]string, bool) {
 	for i, a := range args {
 		if a == name {
 			return append(args[:i:i], args[i+1:]...), true

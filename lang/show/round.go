@@ -20,11 +20,9 @@ func decimal(x float64) *big.Rat {
 	return r
 }
 
-// tieTolerance is how near, in steps, a value of q steps must be to a tie to count as one: the tolerance of ruling 23
-// over twice the value, since a tie is where twice the value is a whole number of steps.
-func tieTolerance(q float64) float64 {
-	return math.Min(1e-9*math.Max(1, 2*q), 1e-3) / 2
-}
+// tieTolerance is how near, in steps, a value of q steps must be to a tie to count as one: the last bits of a float, and
+// no more, so that nothing is rounded up from below its half.
+func tieTolerance(q float64) float64 { return math.Min(1e-13*math.Max(1, q), 5e-4) }
 
 // exactSteps gives the whole number of steps nearest to x, ties away from zero. The step is larger than 0.
 func exactSteps(x float64, step *big.Rat) *big.Int {

@@ -262,21 +262,17 @@ func (r *reader) handout(g group, sp Span) Statement {
 
 // listable tells whether a handout can list an expression: a name, a path, or rows of it chosen by a condition.
 func listable(e Expr) bool {
-	switch x := e.(type) {
-	case *Name:
-		return true
-	case *Field:
-		for {
-			f, ok := x.Of.(*Field)
-			if !ok {
-				_, ok := x.Of.(*Name)
-				return ok
-			}
-			x = f
-		}
-	case *Filter:
-		_, again := x.List.(*Filter)
-		return !again && listable(x.List)
+	if f, ok := e.(*Filter); ok {
+		e = f.List
 	}
-	return false
+	for {
+		switch x := e.(type) {
+		case *Name:
+			return true
+		case *Field:
+			e = x.Of
+		default:
+			return false
+		}
+	}
 }

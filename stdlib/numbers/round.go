@@ -33,15 +33,18 @@ func RoundDown(x, step float64) float64 {
 	return scale(math.Floor(q), step)
 }
 
-// Nearest gives the multiple of step nearest to x, ties away from zero. A value within the tolerance of a tie is one.
+// tie is how near to a tie, as a share of the number of steps, a value is one: the last bits of a float, and no more, so
+// that a cent is never rounded up from below its half.
+const tie = 1e-13
+
+// Nearest gives the multiple of step nearest to x, ties away from zero.
 func Nearest(x, step float64) float64 {
 	q, on := OnStep(x, step)
 	if on {
 		return scale(math.Round(q), step)
 	}
-	if h, half := OnStep(x*2, step); half {
-		n := math.Round(h) / 2
-		return scale(math.Copysign(math.Floor(math.Abs(n)+0.5), n), step)
+	if h := math.Floor(math.Abs(q)) + 0.5; math.Abs(math.Abs(q)-h) <= math.Min(tie*math.Max(1, h), 5e-4) {
+		return scale(math.Copysign(h+0.5, q), step) // a binary number seldom hits a decimal tie
 	}
 	return scale(math.Round(q), step)
 }
