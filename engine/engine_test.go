@@ -437,3 +437,16 @@ func BenchmarkSum1000(b *testing.B) {
 		}
 	}
 }
+
+// BenchmarkRunWarm runs one formula over a frame of floats, without the walk to it.
+func BenchmarkRunWarm(b *testing.B) {
+	d := diamond(b)
+	n := &d.j.nodes[d.ids["d"]]
+	pl := d.j.plan(n.formula.Program)
+	b.ReportAllocs()
+	for range b.N {
+		if _, ok := d.j.runFast(pl, n); !ok {
+			b.Fatal("the quick path gave up")
+		}
+	}
+}

@@ -7,38 +7,74 @@ import (
 	"castwright/lang/value"
 )
 
-// plan is what the engine knows of a program beforehand.
+// plan is what the engine knows of a program beforehand: what rests on constants alone is worked out, once, and only the
+// rest runs.
 type plan struct {
-	p    *program.Program
-	fast bool      // single numbers throughout
-	init []float64 // registers as they are when the program starts
+	p      *program.Program
+	code   []program.Instr
+	consts []program.Const
+	fast   bool      // single numbers throughout
+	init   []float64 // registers as they are when the program starts
+	users  int       // cells that run it
 }
 
+// plan gives the plan of a program, made when its first cell comes.
 func (j *Job) plan(p *program.Program) *plan {
 	if pl, ok := j.plans[p]; ok {
 		return pl
 	}
-	if len(j.plans) > 1<<20 {
-		clear(j.plans)
+	pl := &plan{p: p, consts: p.Consts}
+	j.fold(pl)
+	pl.fast = quickRegister(p, p.Out)
+	for i := range pl.code {
+		in := &pl.code[i]
+		pl.fast = pl.fast && quick(in.Op) && quickRegister(p, in.Out) && quickRegister(p, in.A) && quickRegister(p, in.B) && quickRegister(p, in.C)
 	}
-	pl := &plan{p: p, fast: true}
-	for _, r := range p.Regs {
-		pl.fast = pl.fast && r.Class == program.Num && !r.List
-	}
-	for _, in := range p.Code {
-		pl.fast = pl.fast && quick(in.Op)
+	for r := range p.Inputs {
+		pl.fast = pl.fast && quickRegister(p, program.Reg(r))
 	}
 	if pl.fast {
 		pl.init = make([]float64, len(p.Regs))
-		for _, c := range p.Consts {
-			pl.fast = pl.fast && len(c.Value.Num) == 1 && c.Value.Marks == nil && c.Value.All == 0
-			if pl.fast {
+		for _, c := range pl.consts {
+			if quickRegister(p, c.Reg) && len(c.Value.Num) == 1 {
 				pl.init[c.Reg] = c.Value.Num[0]
 			}
 		}
 	}
 	j.plans[p] = pl
 	return pl
+}
+
+func quickRegister(p *program.Program, r program.Reg) bool {
+	return r < 0 || p.Regs[r].Class == program.Num && !p.Regs[r].List
+}
+
+// fold carries out the operations that rest on constants alone, and come out ok: the row that a rule looks up in its
+// table by a literal name, for one.
+func (j *Job) fold(pl *plan) {
+	p := pl.p
+	known := make([]bool, len(p.Regs))
+	m := machine{j: j, p: p, f: &Formula{}, regs: make([]value.Column, len(p.Regs))}
+	for _, c := range p.Consts {
+		known[c.Reg] = true
+		m.regs[c.Reg] = c.Value
+	}
+	for i := range p.Code {
+		in := &p.Code[i]
+		ready := in.Op != program.OpenAsk && in.Op != program.Nop
+		for _, r := range append([]program.Reg{in.A, in.B, in.C}, in.Args...) {
+			ready = ready && (r < 0 || known[r])
+		}
+		if ready {
+			if v := m.do(in); m.worst(&v) == 0 {
+				known[in.Out] = true
+				m.regs[in.Out] = v
+				pl.consts = append(pl.consts[:len(pl.consts):len(pl.consts)], program.Const{Reg: in.Out, Value: v})
+				continue
+			}
+		}
+		pl.code = append(pl.code, *in)
+	}
 }
 
 func quick(op program.Op) bool {
@@ -66,8 +102,8 @@ func (j *Job) runFast(pl *plan, n *node) (value.Column, bool) {
 		}
 		f[i] = v.Num[0]
 	}
-	j.steps += int64(len(pl.p.Code))
-	if !step(pl.p, f) || j.steps > j.limit() {
+	j.steps += int64(len(pl.code))
+	if !step(pl, f) || j.steps > j.limit() {
 		return value.Column{}, false
 	}
 	x := f[pl.p.Out]
@@ -97,9 +133,10 @@ func equal(a, b float64) bool {
 }
 
 // step runs the operations; false where one has no finite result or a condition of a rule does not hold.
-func step(p *program.Program, f []float64) bool {
-	for i := range p.Code {
-		in := &p.Code[i]
+func step(pl *plan, f []float64) bool {
+	p := pl.p
+	for i := range pl.code {
+		in := &pl.code[i]
 		var x float64
 		switch in.Op {
 		case program.Nop:

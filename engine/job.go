@@ -24,6 +24,7 @@ type Formula struct {
 
 type node struct {
 	formula Formula
+	plan    *plan
 	value   value.Column
 	mark    value.Mark // the worst of all rows
 	users   []ID
@@ -195,6 +196,10 @@ func (j *Job) link(e Edit) {
 			j.unlink(p.ID)
 		}
 		n.formula, n.alive = p.Formula, true
+		if p.Formula.Program != nil {
+			n.plan = j.plan(p.Formula.Program)
+			n.plan.users++
+		}
 	}
 	for _, p := range e.Put {
 		for i, in := range p.Formula.Inputs {
@@ -215,6 +220,13 @@ func first(ids []ID, id ID) int {
 }
 
 func (j *Job) unlink(id ID) {
+	n := &j.nodes[id]
+	if n.plan != nil {
+		if n.plan.users--; n.plan.users == 0 {
+			delete(j.plans, n.plan.p)
+		}
+		n.plan = nil
+	}
 	for _, in := range j.nodes[id].formula.Inputs {
 		users := j.nodes[in].users
 		if i := first(users, id); i >= 0 {

@@ -18,16 +18,16 @@ type machine struct {
 // maxList is the longest list that a formula may make.
 const maxList = 10_000_000
 
-func (m *machine) run() value.Column {
+func (m *machine) run(pl *plan) value.Column {
 	m.regs = make([]value.Column, len(m.p.Regs))
 	for i, id := range m.f.Inputs {
 		m.regs[i] = m.load(program.Reg(i), m.j.nodes[id].value)
 	}
-	for _, c := range m.p.Consts {
+	for _, c := range pl.consts {
 		m.regs[c.Reg] = c.Value
 	}
-	for i := range m.p.Code {
-		in := &m.p.Code[i]
+	for i := range pl.code {
+		in := &pl.code[i]
 		if in.Op == program.Nop {
 			continue
 		}

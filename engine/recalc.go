@@ -69,14 +69,14 @@ func (j *Job) compute(n *node) value.Column {
 	if n.formula.Fault != nil {
 		return value.Column{All: j.causes.intern(*n.formula.Fault)}
 	}
-	p := j.plan(n.formula.Program)
-	if p.fast {
-		if x, ok := j.runFast(p, n); ok {
+	pl := n.plan
+	if pl.fast {
+		if x, ok := j.runFast(pl, n); ok {
 			return x
 		}
 	}
-	m := machine{j: j, p: p.p, f: &n.formula}
-	return m.run()
+	m := machine{j: j, p: pl.p, f: &n.formula}
+	return m.run(pl)
 }
 
 // Check tells where the job's own order is broken: a test aid, called after every step of random edits.

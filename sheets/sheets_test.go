@@ -70,7 +70,7 @@ func TestTenMistakes(t *testing.T) {
 		lines = append(lines, line)
 	}
 	assert.Equal(t, []int{2, 3, 5, 6, 7, 9, 10, 11, 12, 14}, lines)
-	for name, want := range map[string]string{"sound_a": "3 m", "sound_c": "6000 mm", "sound_b2": "9 m^2", "sound_d": "3000 mm", "sound_e": "3000 mm", "rests": "mistake"} {
+	for name, want := range map[string]string{"sound_a": "3 m", "sound_c": "6000 mm", "sound_b2": "9 m^2", "sound_d": "3 m", "sound_e": "3000 mm", "rests": "mistake"} {
 		assert.Equal(t, want, shown(t, s, name), name)
 	}
 	i, _ := s.Find("rests")

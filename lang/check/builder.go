@@ -294,6 +294,9 @@ func (s *Sheet) compile(c *Cell, shown *syntax.Shown, accept *syntax.Accept) {
 	b := s.builder(c.Source)
 	b.target = b.currencyOf(shown)
 	x := b.whole(c)
+	if _, line := c.Statement.(*syntax.Line); line && shown == nil && !x.bad {
+		x.spec = b.ownSpec(c.expr, x.spec)
+	}
 	if accept != nil && !x.bad {
 		x = b.accept(x, accept)
 	}

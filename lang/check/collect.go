@@ -30,6 +30,10 @@ func (s *Sheet) collect() {
 		if it.Statement != nil {
 			base.Span = it.Statement.Where()
 		}
+		if it.Statement == nil && it.Bad {
+			s.unreadable(base, it)
+			continue
+		}
 		switch st := it.Statement.(type) {
 		case *syntax.Title:
 			if s.Title >= 0 {
@@ -65,6 +69,29 @@ func (s *Sheet) collect() {
 		}
 	}
 	s.Messages = append(s.Messages, s.checkRules(s.rules)...)
+}
+
+// unreadable keeps the name of a cell whose line cannot be read, so that what rests on it says so instead of missing it.
+func (s *Sheet) unreadable(base Cell, it syntax.Item) {
+	src := s.File.Source
+	raw := src.Text[it.Span.From:it.Span.To]
+	name, rest, ok := strings.Cut(raw, "=")
+	from := it.Span.From + len(name) - len(strings.TrimLeft(name, " \t"))
+	name = strings.TrimSpace(strings.TrimPrefix(name, "\ufeff"))
+	if !ok || strings.HasPrefix(rest, "=") || !syntax.IsName(name) || syntax.IsStatementWord(name) {
+		return
+	}
+	if _, taken := s.byName[name]; taken {
+		return
+	}
+	for _, m := range s.File.Messages {
+		if m.Level == diag.Mistake && m.Span.From >= it.Span.From && m.Span.From < it.Span.To {
+			base.Fault = m
+			base.Span = diag.Span{From: from, To: it.Span.To}
+			s.named(base, syntax.Ident{Name: name, Span: diag.Span{From: from, To: from + len(name)}})
+			return
+		}
+	}
 }
 
 // notYet says plainly that a statement is read but not carried out.

@@ -309,6 +309,9 @@ func (b *builder) text(x *syntax.Text) operand {
 			failed = true
 			continue
 		}
+		if p.Shown == nil {
+			y.spec = b.ownSpec(p.Expr, y.spec)
+		}
 		spec := b.specFor(y, p.Shown, p.Expr)
 		if spec == nil {
 			failed = true
@@ -329,6 +332,18 @@ func (b *builder) text(x *syntax.Text) operand {
 	b.prog.Templates = append(b.prog.Templates, pieces)
 	in.Aux = int32(len(b.prog.Templates) - 1)
 	return b.emit(in, t, x.Span)
+}
+
+// ownSpec is how a cell shows itself, for a text or a line that holds nothing but its name.
+func (b *builder) ownSpec(e syntax.Expr, spec *show.Spec) *show.Spec {
+	n, ok := e.(*syntax.Name)
+	if !ok || len(b.scopes) > 0 {
+		return spec
+	}
+	if i, ok := b.s.byName[n.Name]; ok && b.s.Cells[i].Spec != nil {
+		return b.s.Cells[i].Spec
+	}
+	return spec
 }
 
 // choice compiles `if`.
