@@ -54,17 +54,7 @@ func (b *builder) call(x *syntax.Call) operand {
 func FuncHead(f *catalogue.Func) string {
 	var ps []string
 	for _, p := range f.Params {
-		s := p.Name
-		if p.Whole {
-			s += "[]"
-		}
-		if p.Marked != "" {
-			s += " [" + p.Marked + "]"
-		}
-		if p.Default != "" {
-			s += " = " + p.Default
-		}
-		ps = append(ps, s)
+		ps = append(ps, paramHead(p.Name, p.Whole, p.Marked, p.Default))
 	}
 	return f.Name + "(" + strings.Join(ps, ", ") + ")"
 }

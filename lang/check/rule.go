@@ -79,19 +79,23 @@ func newRule(t *syntax.Rule, src *diag.Source, library bool) *Rule {
 func (r *Rule) Head() string {
 	var ps []string
 	for _, p := range r.Params {
-		s := p.Name
-		if p.Whole {
-			s += "[]"
-		}
-		if p.Unit != "" {
-			s += " [" + p.Unit + "]"
-		}
-		if p.Default != "" {
-			s += " = " + p.Default
-		}
-		ps = append(ps, s)
+		ps = append(ps, paramHead(p.Name, p.Whole, p.Unit, p.Default))
 	}
 	return r.Name + "(" + strings.Join(ps, ", ") + ")"
+}
+
+// paramHead writes a parameter as it stands in the head of a rule: `waste = 0%`, `xs[] [m]`.
+func paramHead(name string, whole bool, unit, byDefault string) string {
+	if whole {
+		name += "[]"
+	}
+	if unit != "" {
+		name += " [" + unit + "]"
+	}
+	if byDefault != "" {
+		name += " = " + byDefault
+	}
+	return name
 }
 
 func plainText(t *syntax.Text) string {
@@ -422,35 +426,16 @@ func lastWhole(r *Rule) bool { return len(r.Params) > 0 && r.Params[len(r.Params
 
 // body compiles what a rule needs, gives and holds.
 func (b *builder) body(r *Rule, sc *scope) operand {
-	var tests []operand
-	var infos []int32
-	var needAt, holdAt []int
-	failed := false
-	for i, e := range r.Tree.Needs {
-		c, info, ok := b.test(r, e, r.Needs[i], sc)
-		if !ok {
-			failed = true
-			continue
-		}
-		tests, infos, needAt = append(tests, c), append(infos, info), append(needAt, i)
-		for _, n := range namesIn(e) { // what rests on the parameter rests on the need too
-			if p, ok := sc.params[n]; ok && (!p.t.List || c.t.List) {
-				q := b.guard(program.Need, p, c, info, e.Where())
-				q.spec, q.shownPct = p.spec, p.shownPct
-				sc.params[n] = q
+	needs, ok1 := b.tests(r, r.Tree.Needs, r.Needs, sc)
+	for i, n := range needs {
+		for _, name := range namesIn(r.Tree.Needs[i]) { // what rests on the parameter rests on the need too
+			if p, ok := sc.params[name]; ok && (!p.t.List || n.cond.t.List) {
+				sc.params[name] = b.guard(program.Need, p, n)
 			}
 		}
 	}
-	var holds []operand
-	var holdInfos []int32
-	for i, e := range r.Tree.Holds {
-		c, info, ok := b.test(r, e, r.Holds[i], sc)
-		if !ok {
-			failed = true
-			continue
-		}
-		holds, holdInfos, holdAt = append(holds, c), append(holdInfos, info), append(holdAt, i)
-	}
+	holds, ok2 := b.tests(r, r.Tree.Holds, r.Holds, sc)
+	failed := !ok1 || !ok2
 	var results []operand
 	for _, g := range r.Tree.Gives {
 		x := b.expr(g.Expr)
@@ -464,11 +449,11 @@ func (b *builder) body(r *Rule, sc *scope) operand {
 			continue
 		}
 		x.shownPct = x.spec.Percent
-		for i, c := range tests {
-			x = b.guardKeep(program.Need, x, c, infos[i], r.Tree.Needs[needAt[i]].Where())
+		for _, n := range needs {
+			x = b.guard(program.Need, x, n)
 		}
-		for i, c := range holds {
-			x = b.guardKeep(program.Hold, x, c, holdInfos[i], r.Tree.Holds[holdAt[i]].Where())
+		for _, h := range holds {
+			x = b.guard(program.Hold, x, h)
 		}
 		results = append(results, x)
 	}
@@ -483,14 +468,31 @@ func (b *builder) body(r *Rule, sc *scope) operand {
 	return b.several(r, results)
 }
 
-func (b *builder) guard(op program.Op, x, c operand, info int32, at diag.Span) operand {
-	t := x.t
-	t.List = x.t.List || c.t.List
-	return b.emit(program.Instr{Op: op, A: x.reg, B: c.reg, C: program.None, Aux: info}, t, at)
+// condition is a compiled condition of a rule.
+type condition struct {
+	cond operand
+	info int32 // index into the program's tests
+	at   diag.Span
 }
 
-func (b *builder) guardKeep(op program.Op, x, c operand, info int32, at diag.Span) operand {
-	y := b.guard(op, x, c, info, at)
+// tests compiles the conditions of a rule; false where one cannot be.
+func (b *builder) tests(r *Rule, es []syntax.Expr, texts []string, sc *scope) ([]condition, bool) {
+	var out []condition
+	for i, e := range es {
+		c, info, ok := b.test(r, e, texts[i], sc)
+		if !ok {
+			return nil, false
+		}
+		out = append(out, condition{c, info, e.Where()})
+	}
+	return out, true
+}
+
+// guard lets a value rest on a condition.
+func (b *builder) guard(op program.Op, x operand, c condition) operand {
+	t := x.t
+	t.List = x.t.List || c.cond.t.List
+	y := b.emit(program.Instr{Op: op, A: x.reg, B: c.cond.reg, C: program.None, Aux: c.info}, t, c.at)
 	y.spec, y.shownPct = x.spec, x.shownPct
 	return y
 }

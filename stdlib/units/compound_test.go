@@ -103,7 +103,7 @@ func near(got, want *big.Rat, parts int64) bool {
 // table reads a file of testdata: fields between tabs, lines that begin with # left out.
 func table(t *testing.T, name string) [][]string {
 	t.Helper()
-	f, err := os.Open("testdata/" + name)
+	f, err := os.Open("../../testdata/" + name)
 	require.NoError(t, err)
 	defer func() { require.NoError(t, f.Close()) }()
 	var rows [][]string
