@@ -295,9 +295,6 @@ func (b *builder) product(e *syntax.Binary, x, y operand) operand {
 	if err != nil {
 		return b.fail(e.OpAt, "The power of this kind is too large.", "")
 	}
-	if v, ok := b.known(y); ok && v == 0 && op == program.Div {
-		return b.fail(y.at, "Division by 0.", "")
-	}
 	z := b.arithmetic(op, x, y, kind.Quantity(d), e.OpAt)
 	z.bare = x.bare && y.bare
 	return z

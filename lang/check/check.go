@@ -157,6 +157,7 @@ type Sheet struct {
 	unitAt   map[string]diag.Span
 	told     map[string]bool
 	programs map[string]*program.Program
+	usualOf  map[usualKey]*show.Spec
 }
 
 // Find gives the index of a named cell.
@@ -186,7 +187,7 @@ func (c *Checker) Check(name, text string) *Sheet {
 	}
 	file := syntax.ReadFile(name, text, func(w string) bool { return own[w] || c.isLibraryUnit(w) })
 	s := &Sheet{Name: name, File: file, Title: -1, c: c, byName: map[string]int{}, folded: map[string]int{}, rules: map[string]*Rule{},
-		units: map[string]catalogue.Unit{}, unitAt: map[string]diag.Span{}, told: map[string]bool{}, programs: map[string]*program.Program{}}
+		units: map[string]catalogue.Unit{}, unitAt: map[string]diag.Span{}, told: map[string]bool{}, programs: map[string]*program.Program{}, usualOf: map[usualKey]*show.Spec{}}
 	s.Messages = append(s.Messages, file.Messages...)
 	s.collect()
 	s.settle()

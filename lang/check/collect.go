@@ -323,7 +323,6 @@ func (s *Sheet) rate(st *syntax.Measure, it syntax.Item, from catalogue.Unit) {
 	if cell.Fault != nil {
 		return
 	}
-	spec, _ := s.usual(cell.Type)
-	cell.Spec = spec
+	cell.Spec = s.usual(cell.Type)
 	cell.Program = &program.Program{Regs: []program.Register{{}}, Consts: []program.Const{{Reg: 0, Value: b.consts[x.reg]}}, Out: 0}
 }

@@ -252,7 +252,12 @@ func (b *builder) makeList(items []operand, at diag.Span) operand {
 	}
 	t := items[0].t.ListOf()
 	y := b.emit(in, t, at)
-	y.spec = items[0].spec
+	for _, it := range items {
+		if !it.zero { // a bare 0 says nothing of the unit
+			y.spec = it.spec
+			break
+		}
+	}
 	y.bare = true
 	var nums []float64
 	var texts []string

@@ -182,6 +182,7 @@ var rulings = []ruling{
 	{19, refused, "", "(1 m, 2 kg)", ""},
 	{19, refused, jobSheet, "(lengths, lengths)", ""},
 	{19, edge, "", "sum(list(4 m))", "4000 mm"},
+	{19, edge, "", "(0, 3 m)", "(0 m, 3 m)"},
 
 	{20, accepted, jobSheet, "sum(lengths * 2)", "12000 mm"},
 	{20, accepted, "", "round_up((1.2, 2.7))", "(2, 3)"},

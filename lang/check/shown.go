@@ -20,8 +20,7 @@ func (b *builder) specFor(x operand, s *syntax.Shown, e syntax.Expr) *show.Spec 
 		if x.shownPct || x.percent {
 			return &show.Spec{Percent: true}
 		}
-		spec, _ := b.s.usual(x.t)
-		return spec
+		return b.s.usual(x.t)
 	}
 	if q, ok := e.(*syntax.Quantity); ok && x.bare && !q.Percent && len(s.Units) > 0 {
 		b.mistake(s.Span, "The bracket says how a value is shown; it gives no unit.", fmt.Sprintf("Write %s %s.", b.words(q.Span), b.words(s.Units[0].Span)))
@@ -170,33 +169,52 @@ func (b *builder) typeOfBracket(s *syntax.Shown) (kind.Type, *show.Spec, bool) {
 }
 
 // usual shows a type in the usual unit of the sheet's system.
-func (s *Sheet) usual(t kind.Type) (*show.Spec, bool) {
+func (s *Sheet) usual(t kind.Type) *show.Spec {
+	if t.Form != kind.Record {
+		return s.usualOne(t)
+	}
+	spec := &show.Spec{Form: t.Form}
+	for _, f := range t.Fields {
+		spec.Fields = append(spec.Fields, s.usualOne(f.Type))
+	}
+	return spec
+}
+
+// usualKey is what the usual unit depends on, within one sheet.
+type usualKey struct {
+	form kind.Form
+	dim  kind.Dim
+}
+
+// usualOne shows what is no record.
+func (s *Sheet) usualOne(t kind.Type) *show.Spec {
 	spec := &show.Spec{Form: t.Form}
 	switch t.Form {
 	case kind.Number, kind.Point, kind.Place:
-	case kind.Record:
-		for _, f := range t.Fields {
-			g, _ := s.usual(f.Type)
-			spec.Fields = append(spec.Fields, g)
-		}
-		return spec, true
 	case kind.Outline, kind.Solid:
 		t = kind.Quantity(lengthDim) // shown by its width and depth
 	default:
-		return spec, true
+		return spec
 	}
 	if t.Form == kind.Number && t.Dim.IsOne() {
-		return spec, true
+		return spec
 	}
 	form := t.Form
 	if form == kind.Place {
 		form = kind.Number
 	}
+	key := usualKey{t.Form, t.Dim}
+	if known, ok := s.usualOf[key]; ok {
+		return known
+	}
+	if s.usualOf != nil {
+		defer func() { s.usualOf[key] = spec }()
+	}
 	text := s.c.lib.Usual(form, t.Dim, s.US)
 	if c, ok := t.Dim.Counted(); ok {
 		if u, ok := s.units[c]; ok {
 			spec.Units = []show.Unit{{Symbol: u.Symbol, Plural: u.Plural, Ratio: u.Ratio}}
-			return spec, true
+			return spec
 		}
 	}
 	if text != "" {
@@ -205,11 +223,11 @@ func (s *Sheet) usual(t kind.Type) (*show.Spec, bool) {
 			if u.minor >= 0 {
 				spec.Money, spec.Minor = true, u.minor
 			}
-			return spec, true
+			return spec
 		}
 	}
 	spec.Units = []show.Unit{{Symbol: t.Dim.Symbol(), Ratio: big.NewRat(1, 1)}}
-	return spec, false
+	return spec
 }
 
 // unitText makes a unit of the library's own tables out.

@@ -83,7 +83,7 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 		return typ, spec, col, false
 	}
 	if spec == nil {
-		spec, _ = b.s.usual(typ)
+		spec = b.s.usual(typ)
 	}
 	return typ, spec, col, true
 }

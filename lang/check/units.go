@@ -143,6 +143,10 @@ func invert(u string) string {
 }
 
 func (b *builder) factors(w *syntax.Unit, flip bool, out *unit, over, under *[]string) bool {
+	defer func() { b.depth-- }()
+	if !b.enter(w.Span) {
+		return false
+	}
 	for _, f := range w.Factors {
 		num, den := f.Num, f.Den
 		if den == 0 {
