@@ -3,6 +3,8 @@ package syntax
 import (
 	"fmt"
 	"io"
+	"strings"
+	"unicode"
 
 	"github.com/alecthomas/participle/v2/lexer"
 
@@ -200,14 +202,11 @@ func (s *splitter) goesOn(l *logical, open []tok, inRule bool, words map[string]
 	return true
 }
 
-func trimNote(comment string) string {
-	for len(comment) > 0 && (comment[0] == '#' || comment[0] == ' ' || comment[0] == '\t') {
-		comment = comment[1:]
-	}
-	for len(comment) > 0 && (comment[len(comment)-1] == ' ' || comment[len(comment)-1] == '\t') {
-		comment = comment[:len(comment)-1]
-	}
-	return comment
+// trimNote gives the words of a comment.
+func trimNote(comment string) string { return trimBlanks(strings.TrimLeft(trimBlanks(comment), "#")) }
+
+func trimBlanks(s string) string {
+	return strings.TrimFunc(s, func(r rune) bool { return r == '\t' || r == '\r' || unicode.Is(unicode.Zs, r) })
 }
 
 // group reads a statement with its block.

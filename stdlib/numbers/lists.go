@@ -1,77 +1,58 @@
 package numbers
 
 import (
-	"errors"
-	"fmt"
-	"sort"
+	"math"
+	"slices"
 
 	"castwright/lang/catalogue"
 	"castwright/lang/kind"
 	"castwright/lang/value"
 )
 
-// elements judges a list of quantities, temperatures or dates.
-func elements(f string, a catalogue.Arg) (kind.Type, error) {
-	t := a.Type.Elem()
-	switch t.Form {
-	case kind.Number, kind.Point, kind.Date:
-		return t, nil
+// engineLists lists the functions of lists that the engine carries out itself, since they look at the states of rows.
+func engineLists() []*catalogue.Func {
+	xs := []catalogue.Param{list("xs")}
+	element := func(a []catalogue.Arg) (kind.Type, error) { return a[0].Type.Elem(), nil }
+	fs := []*catalogue.Func{
+		{Name: "sum", Special: catalogue.Sum, About: "The sum of a list. The sum of nothing is 0.", Params: xs, Result: sumResult, Examples: example("sum(1 m, 2 m, 3 m)", "6000 mm")},
+		{Name: "mean", Special: catalogue.Mean, About: "The arithmetic mean of a list. The mean of nothing is a mistake.", Needs: "at least one value", Params: xs, Result: keepOrdered("mean"),
+			Examples: []catalogue.Example{{Line: "mean(1, 2, 3, 4)", Shown: "2.5"}, {Line: "mean(18 degC, 23 degC)", Shown: "20.5 degC"}}},
+		{Name: "count", Special: catalogue.CountOf, About: "How many values or rows a list has.", Params: xs, Result: always(one), Examples: example("count((4, 5, 6) where (4, 5, 6) > 4)", "2")},
+		{Name: "known", Special: catalogue.KnownOf, About: "The list without the values that are still open.", Params: xs,
+			Result: func(a []catalogue.Arg) (kind.Type, error) { return a[0].Type, nil }, Examples: example("count(known(4, 5, 6))", "3")},
+		{Name: "only", Special: catalogue.Only, About: "The one value or row of a list that must have exactly one.", Needs: "exactly one value or row", Params: xs, Result: element, Examples: example("only((4 m, 5 m) where (4 m, 5 m) > 4.5 m)", "5000 mm")},
+		{Name: "first", Special: catalogue.First, About: "The first value or row of a list.", Needs: "at least one value or row", Params: xs, Result: element, Examples: example("first(4 m, 5 m)", "4000 mm")},
+		{Name: "last", Special: catalogue.Last, About: "The last value or row of a list.", Needs: "at least one value or row", Params: xs, Result: element, Examples: example("last(4 m, 5 m)", "5000 mm")},
+		{Name: "item", Special: catalogue.Item, About: "The n-th value or row of a list, counted from 1.", Needs: "n is a whole number from 1 to the length of the list",
+			Params: []catalogue.Param{list("xs"), plain("n")}, Result: element, Examples: example("item((4 m, 5 m), 2)", "5000 mm")},
+		{Name: "any", Special: catalogue.Any, About: "Whether a condition holds for at least one of a list. Of nothing it does not.", Params: xs, Result: conditions("any"), Examples: example("any((1, 2) > 1.5)", "yes")},
+		{Name: "all", Special: catalogue.All, About: "Whether a condition holds for every one of a list. Of nothing it does.", Params: xs, Result: conditions("all"), Examples: example("all((1, 2) > 1.5)", "no")},
+		{Name: "list", Special: catalogue.ListOf, About: "A list of one value.", Params: []catalogue.Param{{Name: "x"}}, Result: listResult, Examples: example("sum(list(4 m))", "4000 mm")},
 	}
-	return t, fmt.Errorf("%s works on a list of numbers, temperatures or dates; this is %s.", f, a.Type.Article())
+	for _, f := range fs {
+		f.Family, f.Source = "lists", practice
+	}
+	return fs
 }
 
-// difference is the type of the spread of a list: of temperatures a difference, of dates a time.
-func difference(t kind.Type) kind.Type {
-	switch t.Form {
-	case kind.Point:
-		return kind.Quantity(temperature)
-	case kind.Date:
-		return kind.Quantity(kind.Of(kind.Time))
+// lists lists the functions of whole lists that look at their values alone.
+func lists() []*catalogue.Func {
+	xs := []catalogue.Param{list("xs")}
+	fs := []*catalogue.Func{
+		{Name: "smallest", About: "The smallest of a list, of dates the earliest.", Needs: "at least one value", Params: xs, Result: keepOrdered("smallest"), Call: smallest, Examples: example("smallest(3 m, 2 m)", "2000 mm")},
+		{Name: "largest", About: "The largest of a list, of dates the latest.", Needs: "at least one value", Params: xs, Result: keepOrdered("largest"), Call: largest, Examples: example("largest(3 m, 2 m)", "3000 mm")},
+		{Name: "sort", About: "The list in rising order.", Params: xs, Result: sortResult, Call: sorted, Examples: example("sort(3 m, 1 m, 2 m)", "(1000 mm, 2000 mm, 3000 mm)")},
+		{Name: "product", About: "The product of a list of plain numbers. The product of nothing is 1.", Source: mathSource, Params: xs, Result: productResult, Call: product, Examples: example("product(2, 3, 4)", "24")},
+		{Name: "parts", About: "Shares that add up to 1, in the ratio of the numbers given.", Needs: "no number below 0, and at least one above 0", Params: []catalogue.Param{{Name: "xs", Type: &one, Whole: true}},
+			Result: always(one.ListOf()), Call: shares, Examples: []catalogue.Example{{Line: "parts(1, 2, 3)", Shown: "(0.1667, 0.3333, 0.5)"}, {Line: "parts(1, 2, 5) * 16 kg", Shown: "(2 kg, 4 kg, 10 kg)"}}},
 	}
-	return t
-}
-
-func listFuncs() []*catalogue.Func {
-	keepElem := func(f string) func([]catalogue.Arg) (kind.Type, error) {
-		return func(a []catalogue.Arg) (kind.Type, error) { return elements(f, a[0]) }
-	}
-	anyElem := func(a []catalogue.Arg) (kind.Type, error) { return a[0].Type.Elem(), nil }
-	special := func(name, about string, s catalogue.Special, result func([]catalogue.Arg) (kind.Type, error), ex []catalogue.Example, ps ...catalogue.Param) *catalogue.Func {
-		return &catalogue.Func{Name: name, Family: "lists", About: about, Source: practice, Params: ps, Special: s, Result: result, Examples: ex}
-	}
-	truths := func(f string) func([]catalogue.Arg) (kind.Type, error) {
-		return func(a []catalogue.Arg) (kind.Type, error) {
-			if a[0].Type.Form != kind.Truth {
-				return kind.Type{}, fmt.Errorf("%s asks a list of conditions; this is %s.", f, a[0].Type.Article())
-			}
-			return kind.Type{Form: kind.Truth}, nil
+	for _, f := range fs {
+		f.Family = "lists"
+		if f.Source == "" {
+			f.Source = practice
 		}
 	}
-	return []*catalogue.Func{
-		special("sum", "The sum of a list; the sum of nothing is 0.", catalogue.Sum, sumResult, example("sum(1 m, 2 m, 3 m)", "6000 mm"), xs()),
-		special("mean", "The arithmetic mean of a list; the mean of nothing is a mistake.", catalogue.Mean, keepElem("mean"), example("mean(1, 2, 3, 4)", "2.5"), xs()),
-		special("count", "How many values or rows a list has.", catalogue.CountOf, func([]catalogue.Arg) (kind.Type, error) { return one, nil }, example("count((4, 5, 6) where (4, 5, 6) > 4)", "2"), xs()),
-		special("known", "The list without the values that are still open.", catalogue.KnownOf, func(a []catalogue.Arg) (kind.Type, error) { return a[0].Type, nil }, example("count(known(1, 2, 3))", "3"), xs()),
-		special("only", "The one value or row of a list that must have exactly one.", catalogue.Only, anyElem, example("only((4 m, 5 m) where (4 m, 5 m) > 4.5 m)", "5000 mm"), xs()),
-		special("first", "The first value or row of a list.", catalogue.First, anyElem, example("first(4 m, 5 m)", "4000 mm"), xs()),
-		special("last", "The last value or row of a list.", catalogue.Last, anyElem, example("last(4 m, 5 m)", "5000 mm"), xs()),
-		special("item", "The n-th value or row of a list, counted from 1.", catalogue.Item, itemResult, example("item((4 m, 5 m), 2)", "5000 mm"), xs(), plainParam("n")),
-		special("any", "Whether a condition holds for at least one.", catalogue.Any, truths("any"), example("any((1, 2) > 1.5)", "yes"), xs()),
-		special("all", "Whether a condition holds for every one; of nothing it does.", catalogue.All, truths("all"), example("all((1, 2) > 1.5)", "no"), xs()),
-		special("list", "A list of one value.", catalogue.ListOf, listResult, example("sum(list(4 m))", "4000 mm"), x()),
-		whole("smallest", "The smallest of a list.", practice, keepElem("smallest"), smallest, example("smallest(3 m, 2 m)", "2000 mm"), xs()),
-		whole("largest", "The largest of a list.", practice, keepElem("largest"), largest, example("largest(3 m, 2 m)", "3000 mm"), xs()),
-		whole("sort", "The list in rising order.", practice, func(a []catalogue.Arg) (kind.Type, error) {
-			t, err := elements("sort", a[0])
-			return t.ListOf(), err
-		}, sorted, example("sort(3 m, 1 m, 2 m)", "(1000 mm, 2000 mm, 3000 mm)"), xs()),
-		whole("product", "The product of a list of plain numbers.", mathSource, productResult, product, example("product(2, 3, 4)", "24"), xs()),
-		whole("parts", "Shares that add up to 1, in the ratio of the numbers given.", practice, func([]catalogue.Arg) (kind.Type, error) { return one.ListOf(), nil }, shares, example("parts(1, 2, 5) * 16 kg", "(2 kg, 4 kg, 10 kg)"), catalogue.Param{Name: "xs", Type: &one, Whole: true}),
-	}
-}
-
-func whole(name, about, source string, result func([]catalogue.Arg) (kind.Type, error), call func([]value.Column) (value.Column, error), ex []catalogue.Example, ps ...catalogue.Param) *catalogue.Func {
-	return &catalogue.Func{Name: name, Family: "lists", About: about, Source: source, Params: ps, Result: result, Call: call, Examples: ex}
+	return fs
 }
 
 func sumResult(a []catalogue.Arg) (kind.Type, error) {
@@ -80,91 +61,96 @@ func sumResult(a []catalogue.Arg) (kind.Type, error) {
 	case kind.Number:
 		return t, nil
 	case kind.Point:
-		return t, errors.New("The sum of temperatures means nothing; mean, smallest and largest do.")
+		return t, sentence("The sum of temperatures means nothing; mean, smallest and largest do.")
 	case kind.Date:
-		return t, errors.New("The sum of dates means nothing; mean, smallest and largest do.")
+		return t, sentence("The sum of dates means nothing; mean, smallest and largest do.")
+	case kind.Truth:
+		return t, sentence("sum adds numbers; this is %s. For how many hold, count the rows: count(rows where …).", a[0].Type.Article())
+	case kind.Record:
+		return t, sentence("sum adds numbers; this is %s. Name one column of them.", a[0].Type.Article())
 	}
-	return t, fmt.Errorf("sum adds numbers; this is %s.", a[0].Type.Article())
+	return t, sentence("sum adds numbers; this is %s.", a[0].Type.Article())
 }
 
-func itemResult(a []catalogue.Arg) (kind.Type, error) { return a[0].Type.Elem(), nil }
+func conditions(f string) result {
+	return func(a []catalogue.Arg) (kind.Type, error) {
+		if a[0].Type.Form != kind.Truth {
+			return truth, sentence("%s looks at a list of conditions; this is %s. Compare its values with something first.", f, a[0].Type.Article())
+		}
+		return truth, nil
+	}
+}
 
 func listResult(a []catalogue.Arg) (kind.Type, error) {
 	if a[0].Type.List {
-		return kind.Type{}, errors.New("A list does not hold lists.")
+		return kind.Type{}, sentence("A list holds no lists.")
 	}
 	return a[0].Type.ListOf(), nil
 }
 
+func sortResult(a []catalogue.Arg) (kind.Type, error) {
+	t, err := ordered("sort", a[0])
+	return t.ListOf(), err
+}
+
 func productResult(a []catalogue.Arg) (kind.Type, error) {
-	if t := a[0].Type.Elem(); t.Form != kind.Number || !t.Dim.IsOne() {
-		return kind.Type{}, fmt.Errorf("The kind of a product of %s would depend on how many there are: product takes plain numbers. Divide by a unit first, as xs / 1 m.", a[0].Type)
+	switch t := a[0].Type.Elem(); {
+	case t.Form != kind.Number:
+		return one, sentence("product takes a list of plain numbers; this is %s.", a[0].Type.Article())
+	case !t.Dim.IsOne():
+		return one, sentence("product takes plain numbers, because the kind of its result would depend on how many there are; this is %s. Divide by a unit first, as product(xs / (1 %s)).", a[0].Type.Article(), t.Dim.Symbol())
 	}
 	return one, nil
 }
 
-func smallest(a []value.Column) (value.Column, error) { return extreme(a[0].Num, "smallest", false) }
-
-func largest(a []value.Column) (value.Column, error) { return extreme(a[0].Num, "largest", true) }
-
-func extreme(v []float64, name string, up bool) (value.Column, error) {
-	if len(v) == 0 {
-		return value.Column{}, fmt.Errorf("The %s of nothing is not known.", name)
+func smallest(a []value.Column) (value.Column, error) {
+	if len(a[0].Num) == 0 {
+		return value.Column{}, sentence("The smallest of nothing is not known. The list is empty.")
 	}
-	best := v[0]
-	for _, y := range v[1:] {
-		if up == (y > best) && y != best {
-			best = y
-		}
-	}
-	return value.One(best), nil
+	return value.One(slices.Min(a[0].Num)), nil
 }
 
-func sorted(a []value.Column) (value.Column, error) {
-	out := append([]float64{}, a[0].Num...)
-	sort.Float64s(out)
-	return value.Nums(out...), nil
+func largest(a []value.Column) (value.Column, error) {
+	if len(a[0].Num) == 0 {
+		return value.Column{}, sentence("The largest of nothing is not known. The list is empty.")
+	}
+	return value.One(slices.Max(a[0].Num)), nil
+}
+
+func sorted(a []value.Column) (value.Column, error) { return value.Nums(inOrder(a[0].Num)...), nil }
+
+// inOrder copies a list into rising order.
+func inOrder(xs []float64) []float64 {
+	out := append(make([]float64, 0, len(xs)), xs...)
+	slices.Sort(out)
+	return out
 }
 
 func product(a []value.Column) (value.Column, error) {
 	p := 1.0
-	for _, y := range a[0].Num {
-		p *= y
+	for _, x := range a[0].Num {
+		p *= x
 	}
 	return value.One(p), nil
 }
 
 func shares(a []value.Column) (value.Column, error) {
 	total := 0.0
-	for _, y := range a[0].Num {
-		if y < 0 {
-			return value.Column{}, errors.New("A share is not below 0.")
+	for _, x := range a[0].Num {
+		if x < 0 {
+			return value.Column{}, sentence("A part is not below 0; here is %.6g.", x)
 		}
-		total += y
+		total += x
 	}
-	if total <= 0 {
-		return value.Column{}, errors.New("Shares of nothing are not known: one of the numbers is larger than 0.")
+	switch {
+	case total == 0:
+		return value.Column{}, sentence("The parts of nothing are not known. At least one number must be larger than 0.")
+	case math.IsInf(total, 0):
+		return value.Column{}, sentence("The sum of these parts is too large for a number.")
 	}
 	out := make([]float64, 0, len(a[0].Num))
-	for _, y := range a[0].Num {
-		out = append(out, y/total)
+	for _, x := range a[0].Num {
+		out = append(out, x/total)
 	}
 	return value.Nums(out...), nil
-}
-
-func stateFuncs() []*catalogue.Func {
-	point := kind.Type{Form: kind.Point, Dim: temperature}
-	return []*catalogue.Func{
-		{Name: "otherwise", Family: "lists", About: "x, or y where x is a mistake; the value is then flagged. An open x stays open.", Source: practice,
-			Params: []catalogue.Param{x(), {Name: "y"}}, Special: catalogue.Otherwise, Examples: example("otherwise(ln(2 - 2), 7)", "7"),
-			Result: func(a []catalogue.Arg) (kind.Type, error) {
-				if !a[0].Type.Elem().Same(a[1].Type.Elem()) {
-					return kind.Type{}, fmt.Errorf("otherwise takes two values of one kind; these are %s and %s.", a[0].Type.Article(), a[1].Type.Article())
-				}
-				return a[0].Type.Elem(), nil
-			}},
-		{Name: "absolute", Family: "numbers", About: "A temperature above absolute zero, in kelvin, for products and ratios.", Source: "SI Brochure, 9th edition, 2.3.1",
-			Params: []catalogue.Param{{Name: "T", Type: &point}}, Lane1: func(t float64) float64 { return t }, Examples: example("absolute(20 degC) [0.01 K]", "293.15 K"),
-			Result: func([]catalogue.Arg) (kind.Type, error) { return kind.Quantity(temperature), nil }},
-	}
 }

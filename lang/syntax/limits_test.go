@@ -1,0 +1,88 @@
+package syntax_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"castwright/lang/syntax"
+)
+
+// TestLimits meets each limit of reading. The message says the limit, and there is always a way out.
+func TestLimits(t *testing.T) {
+	for _, c := range []struct{ name, text, want string }{
+		{"brackets", "x = " + strings.Repeat("(", 300) + "1" + strings.Repeat(")", 300), "nests deeper than 200 levels"},
+		{"calls", "x = " + strings.Repeat("f(", 300) + "1" + strings.Repeat(")", 300), "nests deeper than 200 levels"},
+		{"minus signs", "x = " + strings.Repeat("- ", 300) + "1", "nests deeper than 200 levels"},
+		{"not", "x = " + strings.Repeat("not ", 300) + "yes", "nests deeper than 200 levels"},
+		{"if", "x = " + strings.Repeat("if a then b else ", 300) + "c", "nests deeper than 200 levels"},
+		{"powers", "x = 1" + strings.Repeat("^1", 300), "nests deeper than 200 levels"},
+		{"brackets of a unit", "x = 5 m/" + strings.Repeat("(m/", 300) + "m" + strings.Repeat(")", 300), "nests deeper than 200 levels"},
+		{"a long sum", "x = 1" + strings.Repeat(" + 1", 1100), "more than 1000 steps one upon another"},
+		{"a long chain of fields", "x = a" + strings.Repeat(".b", 1100), "more than 1000 steps one upon another"},
+		{"a long chain of conditions", "x = a" + strings.Repeat(" where b", 1100), "more than 1000 steps one upon another"},
+		{"a long comparison", "x = 1" + strings.Repeat(" < 2", 1100), "more than 1000 steps one upon another"},
+		{"a list", "x = (1" + strings.Repeat(", 1", 100_000) + ")", "at most 100000 values"},
+		{"a call", "x = f(1" + strings.Repeat(", 1", 100_000) + ")", "at most 100000 values"},
+		{"a statement", "x = (" + strings.Repeat("1 ", 400_000) + ")", "more than 400000 words and signs"},
+		{"digits", "x = " + strings.Repeat("1", 500), "more than 400 digits"},
+		{"a text", strings.Repeat("\n", 17<<20), "larger than 16 MiB"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			f := syntax.ReadFile("sheet", c.text, isUnit)
+			require.NotEmpty(t, f.Messages)
+			assert.Contains(t, f.Messages[0].Text, c.want)
+			assert.NotEmpty(t, f.Messages[0].WayOut)
+			assert.Equal(t, len(c.text), len(f.Print()))
+		})
+	}
+}
+
+// TestWithinLimits reads what is large but allowed.
+func TestWithinLimits(t *testing.T) {
+	for _, c := range []struct{ name, text string }{
+		{"brackets", "x = " + strings.Repeat("(", 90) + "1" + strings.Repeat(")", 90)},
+		{"a long sum", "x = 1" + strings.Repeat(" + 1", 900)},
+		{"a long list", "x = (1" + strings.Repeat(", 1", 50_000) + ")"},
+		{"a long table", "table t\n  a | b\n" + strings.Repeat("  1 | 2 mm\n", 50_000) + "end\n"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Empty(t, syntax.ReadFile("sheet", c.text, isUnit).Messages)
+		})
+	}
+}
+
+// TestReadingTakesTimeInProportion reads a quarter of a megabyte of what could make a reader go over its text again and again.
+func TestReadingTakesTimeInProportion(t *testing.T) {
+	const size = 1 << 18
+	for _, c := range []struct{ name, unit, front string }{
+		{"open brackets", "(", "x = "},
+		{"open braces", "{", "x = \""},
+		{"texts on one line", "\"a\" ", "x = "},
+		{"quotation marks on one line", "“", "x = "},
+		{"lines that are wrong", "x y\n", ""},
+		{"tables from files", "table t from \"a\"\n", ""},
+		{"heads of rules", "rule r(\n", ""},
+		{"heads of tables", "table t\n", ""},
+		{"lines that go on", "x +\n", ""},
+		{"units", "/m", "x = 5 m"},
+		{"units in brackets", "/(m)", "x = 5 m"},
+		{"numbers", "1_000,", "x = "},
+		{"dates", "2027-03-01", "x = "},
+		{"digits", "1", "x = "},
+		{"comments", "#\n", ""},
+		{"carriage returns", "\r", ""},
+		{"bytes that are no text", "\xff\n", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			text := c.front + strings.Repeat(c.unit, size/len(c.unit))
+			start := time.Now()
+			f := syntax.ReadFile("sheet", text, isUnit)
+			syntax.Format(f)
+			assert.Less(t, time.Since(start), 5*time.Second)
+		})
+	}
+}
