@@ -158,6 +158,7 @@ type Sheet struct {
 	told     map[string]bool
 	programs map[string]*program.Program
 	usualOf  map[usualKey]*show.Spec
+	parts    map[string]bool // names of parts, which are read and not computed yet
 }
 
 // Find gives the index of a named cell.
@@ -187,7 +188,7 @@ func (c *Checker) Check(name, text string) *Sheet {
 	}
 	file := syntax.ReadFile(name, text, func(w string) bool { return own[w] || c.isLibraryUnit(w) })
 	s := &Sheet{Name: name, File: file, Title: -1, c: c, byName: map[string]int{}, folded: map[string]int{}, rules: map[string]*Rule{},
-		units: map[string]catalogue.Unit{}, unitAt: map[string]diag.Span{}, told: map[string]bool{}, programs: map[string]*program.Program{}, usualOf: map[usualKey]*show.Spec{}}
+		units: map[string]catalogue.Unit{}, unitAt: map[string]diag.Span{}, told: map[string]bool{}, programs: map[string]*program.Program{}, usualOf: map[usualKey]*show.Spec{}, parts: map[string]bool{}}
 	s.Messages = append(s.Messages, file.Messages...)
 	s.collect()
 	s.settle()

@@ -60,6 +60,7 @@ func (s *Sheet) collect() {
 			s.named(base, st.Name)
 		case *syntax.Part:
 			s.notYet(st.Span, "Parts")
+			s.parts[st.Name.Name] = true
 		case *syntax.Variant:
 			s.notYet(st.Span, "Variants")
 		case *syntax.Correlation:

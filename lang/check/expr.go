@@ -140,6 +140,9 @@ func (b *builder) isValueName(name string) bool {
 }
 
 func (b *builder) noName(x *syntax.Name) operand {
+	if b.s.parts[x.Name] && !b.inRule() {
+		return b.fail(x.Span, fmt.Sprintf("%s is a part, and parts are not computed yet.", x.Name), "")
+	}
 	if u, _, ok := b.s.lookup(x.Name, false); ok {
 		return b.fail(x.Span, fmt.Sprintf("There is no cell %s; %s is a unit, and a unit stands behind a number.", x.Name, u.Symbol), fmt.Sprintf("Write 1 %s.", x.Name))
 	}

@@ -404,7 +404,32 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 	out := b.body(r, sc)
 	back()
 	out.at = call.Span
+	if r.Library && b.us && out.spec != nil {
+		out.spec = b.s.inSystem(out.t, out.spec)
+	}
 	return out
+}
+
+// inSystem shows the result of a library rule, which is written in SI units, in the units of a sheet in US units.
+func (s *Sheet) inSystem(t kind.Type, spec *show.Spec) *show.Spec {
+	if t.Form == kind.Record {
+		out := *spec
+		out.Fields = append([]*show.Spec{}, spec.Fields...)
+		for i, f := range t.Fields {
+			if i < len(out.Fields) && f.Type.Form != kind.Record {
+				out.Fields[i] = s.inSystemOne(f.Type, out.Fields[i])
+			}
+		}
+		return &out
+	}
+	return s.inSystemOne(t, spec)
+}
+
+func (s *Sheet) inSystemOne(t kind.Type, spec *show.Spec) *show.Spec {
+	if us := s.c.lib.Usual(t.Form, t.Dim, true); us == "" || us == s.c.lib.Usual(t.Form, t.Dim, false) {
+		return spec // hours and days are the same in both
+	}
+	return s.usualOne(t)
 }
 
 func markedAs(p *syntax.RuleParam, src *diag.Source) string {

@@ -154,6 +154,9 @@ var rulings = []ruling{
 	{15, edge, "", "12.000000000000002 * 1", "12"},
 	{15, edge, "", "123456.7 kg", "123457 kg"},
 
+	{15, edge, "system us\n", "strength_at(7 d, 4000 psi)", "2814 psi"},
+	{15, edge, "system us\n", "circle(2 ft).area", "12.57 ft^2"},
+
 	{16, accepted, "", "d = 430 ± 3 mm", "430 mm"},
 	{16, accepted, "", "d = 430 mm from 429 mm to 432 mm", "430 mm"},
 	{16, accepted, "", "d = 23 degC ± 2 K", "23 degC"},
