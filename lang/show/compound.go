@@ -13,7 +13,8 @@ func stepsOf(x float64, step *big.Rat) *big.Rat {
 }
 
 // compound writes a value in several units, `6 ft 2 3/8 in`. The whole is rounded in the last unit first, so that what
-// is rounded up is carried; parts that are zero are left out, and a minus stands over the whole.
+// is rounded up is carried; where that leaves a rest that the step cannot write (feet and whole millimetres), only what
+// is left for the last unit is rounded. Parts that are zero are left out, and a minus stands over the whole.
 func (s *Spec) compound(si float64) string {
 	last := &s.Units[len(s.Units)-1]
 	x := math.Abs(last.in(si))
@@ -25,24 +26,23 @@ func (s *Spec) compound(si float64) string {
 		return s.Units[0].behind(plain(large, false))
 	}
 	total, step, asTape := s.total(x)
+	sizes := s.sizes()
+	if !holds(sizes, step, asTape) {
+		total = carried(decimal(x), sizes, step)
+	}
 	sign := ""
 	if si < 0 && (total.Sign() != 0 || s.Step == nil && !asTape && x >= smallest) {
 		sign = "-"
 	}
+	wholes, rest := split(total, sizes)
 	var parts []string
-	for i := range s.Units[:len(s.Units)-1] {
-		u := &s.Units[i]
-		size := relative(u, last)
-		n := new(big.Rat).Quo(total, size)
-		whole := new(big.Int).Quo(n.Num(), n.Denom())
-		if whole.Sign() == 0 {
-			continue
+	for i, whole := range wholes {
+		if whole.Sign() != 0 {
+			parts = append(parts, s.Units[i].behind(whole.String()))
 		}
-		total.Sub(total, size.Mul(size, new(big.Rat).SetInt(whole)))
-		parts = append(parts, u.behind(whole.String()))
 	}
-	if rest := s.lastPart(x, total, step, asTape, len(parts) > 0); rest != "" {
-		parts = append(parts, last.behind(rest))
+	if text := s.lastPart(x, rest, step, asTape, len(parts) > 0); text != "" {
+		parts = append(parts, last.behind(text))
 	}
 	return sign + strings.Join(parts, " ")
 }
@@ -51,7 +51,8 @@ func (s *Spec) compound(si float64) string {
 // Where no step is stated it has four significant digits, or is the fraction of a tape that it was written as.
 func (s *Spec) total(x float64) (v, step *big.Rat, asTape bool) {
 	if s.Step != nil {
-		return stepsOf(x, s.Step), s.Step, s.Tape
+		_, ends := decimalsOf(s.Step)
+		return stepsOf(x, s.Step), s.Step, s.Tape || !ends
 	}
 	if s.Tape {
 		if v := onTape(x); v != nil {
@@ -65,11 +66,11 @@ func (s *Spec) total(x float64) (v, step *big.Rat, asTape bool) {
 
 // lastPart writes what is left for the last unit; "" where nothing is left behind larger units.
 func (s *Spec) lastPart(x float64, rest, step *big.Rat, asTape, larger bool) string {
-	decimals, ok := decimalsOf(step)
+	decimals, _ := decimalsOf(step)
 	switch {
 	case larger && rest.Sign() == 0:
 		return ""
-	case asTape || !ok:
+	case asTape:
 		return tape(rest)
 	case s.Step != nil:
 		return rational(rest, decimals)
@@ -81,6 +82,64 @@ func (s *Spec) lastPart(x float64, rest, step *big.Rat, asTape, larger bool) str
 		return ""
 	}
 	return text
+}
+
+// sizes gives the units but the last, in the last.
+func (s *Spec) sizes() []*big.Rat {
+	last := len(s.Units) - 1
+	out := make([]*big.Rat, last)
+	for i := range out {
+		out[i] = relative(&s.Units[i], &s.Units[last])
+	}
+	return out
+}
+
+// holds tells whether what is left of a multiple of the step, taking whole larger units away, can still be written: as
+// a fraction of the tape, or with the decimals of the step. A foot is 12 in, but 304.8 mm, which whole millimetres do
+// not hold.
+func holds(sizes []*big.Rat, step *big.Rat, asFraction bool) bool {
+	marks := new(big.Rat).SetInt(step.Denom())
+	if !asFraction {
+		decimals, _ := decimalsOf(step)
+		marks.Inv(tenth(decimals))
+	}
+	for _, size := range sizes {
+		if !new(big.Rat).Mul(size, marks).IsInt() {
+			return false
+		}
+	}
+	return true
+}
+
+// split takes whole units of each size, the largest first, and gives what is left. The total stays as it is.
+func split(total *big.Rat, sizes []*big.Rat) (wholes []*big.Int, rest *big.Rat) {
+	rest = new(big.Rat).Set(total)
+	for _, size := range sizes {
+		n := new(big.Rat).Quo(rest, size)
+		whole := new(big.Int).Quo(n.Num(), n.Denom())
+		rest.Sub(rest, n.Mul(size, n.SetInt(whole)))
+		wholes = append(wholes, whole)
+	}
+	return wholes, rest
+}
+
+// carried rounds only what is left for the last unit to the step. Where that would fill a larger unit, it is carried:
+// the total becomes the multiple of that unit.
+func carried(total *big.Rat, sizes []*big.Rat, step *big.Rat) *big.Rat {
+	rest, room := total, (*big.Rat)(nil)
+	for i := range sizes {
+		_, rest = split(rest, sizes[i:i+1])
+		if r := new(big.Rat).Sub(sizes[i], rest); room == nil || r.Cmp(room) < 0 {
+			room = r
+		}
+	}
+	left, _ := rest.Float64()
+	more := stepsOf(left, step)
+	more.Sub(more, rest)
+	if more.Cmp(room) > 0 {
+		more = room
+	}
+	return more.Add(more, total)
 }
 
 // relative gives the size of a unit in another of the same kind.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
 
 	"castwright/lang/kind"
 )
@@ -207,6 +208,46 @@ func TestRuling15SeveralUnits(t *testing.T) {
 		{of(lb, oz).step(1, 10), siOf(-70.25, oz), "-4 lb 6.3 oz"},
 		{of(bag, lb).step(1, 1), siOf(163, lb), "2 bags 3 lb"},
 		{of(bag, lb).step(1, 1), siOf(83, lb), "1 bag 3 lb"},
+	})
+}
+
+// A foot is 304.8 mm and a pound 453.59237 g (NIST SP 811, B.8), which whole steps do not hold: the last part alone is
+// rounded, is never as large as the unit above it, and the whole is off by half a step at most.
+func TestRuling15UnitsThatStepsDoNotHold(t *testing.T) {
+	gram := Unit{Symbol: "g", Ratio: big.NewRat(1, 1000)}
+	feet, pounds := of(ft, mm).step(1, 1), of(lb, gram).step(1, 1)
+	checkShown(t, []shownCase{
+		{feet, 1.8288, "6 ft"},
+		{feet, 1.8286, "6 ft"},
+		{feet, 1.8283, "5 ft 304 mm"},
+		{feet, 1.849, "6 ft 20 mm"},
+		{feet, -1.849, "-6 ft 20 mm"},
+		{feet, 2.743, "9 ft"}, // 8 ft 304.6 mm
+		{feet, -0.0004, "0 mm"},
+		{of(ft, mm).step(1, 10), 1.84886, "6 ft 20.1 mm"},
+		{of(yd, ft, mm).step(1, 1), 1.8286, "2 yd"},
+		{of(m, ft, inch).step(4, 1), siOf(39, inch), "1 m"}, // 3 ft 3 in, and 4 in would be more than 1 m
+		{of(ft, mm), 1.849, "6 ft 20 mm"},
+		{pounds, siOf(1, lb), "1 lb"},
+		{pounds, 0.45359, "1 lb"},
+		{pounds, 0.4606, "1 lb 7 g"},
+	})
+}
+
+func TestRuling15UnitsThatStepsDoNotHoldAreOffByHalfAStepAtMost(t *testing.T) {
+	gram := Unit{Symbol: "g", Ratio: big.NewRat(1, 1000)}
+	specs := []*Spec{of(ft, mm).step(1, 1), of(lb, gram).step(1, 1), of(yd, ft, mm).step(1, 1)}
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.SampledFrom(specs).Draw(t, "spec")
+		x := float64(rapid.Int64Range(-40_000_000, 40_000_000).Draw(t, "tenths of a millionth")) / 1e7
+		text := s.Text(x)
+		y, err := readBack(text, s.Units)
+		if err != nil || math.Abs(x-y) > 0.0005000001 {
+			t.Fatalf("%v is shown as %q, %v", x, text, y)
+		}
+		if again := s.Text(y); again != text {
+			t.Fatalf("%q typed back is shown %q", text, again)
+		}
 	})
 }
 

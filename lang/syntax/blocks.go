@@ -23,6 +23,7 @@ func (r *reader) rule(g group, sp Span) Statement {
 			rule.Params = append(rule.Params, q)
 		}
 	}
+	before := len(r.file.Messages)
 	for _, l := range g.rule {
 		r.ruleLine(rule, l)
 		rule.Span.To = lineSpan(l.head).To
@@ -33,7 +34,7 @@ func (r *reader) rule(g group, sp Span) Statement {
 	if x == nil {
 		return nil
 	}
-	if len(rule.Gives) == 0 {
+	if len(rule.Gives) == 0 && len(r.file.Messages) == before { // else the line may be the one that is told
 		r.add(diag.New(r.src, rule.Name.Span, fmt.Sprintf("The rule %s gives nothing.", rule.Name.Name), "Write a line: give VALUE [unit]."))
 	}
 	return rule
@@ -115,7 +116,7 @@ func (r *reader) table(g group, sp Span) Statement {
 	if x != nil {
 		t.Name = r.name(x.Name)
 		if x.From != nil {
-			t.From = &From{Span: span(x.From.Pos.Offset, sp.To), Path: textOf(x.From.Path), Options: r.arguments(x.From.Options)}
+			t.From = &From{Span: span(x.From.Pos.Offset, sp.To), Path: textOf(x.From.Path), Options: r.arguments(x.From.Options, "(skip: 3)")}
 		}
 	}
 	headed := false
@@ -177,11 +178,13 @@ func (r *reader) headings(t *Table, l logical) {
 	for _, p := range r.places(l) {
 		if len(p) == 0 {
 			r.add(diag.New(r.src, lineSpan(l), "A column has no name.", "Write the names of the columns with bars between them."))
+			t.Heads = nil
 			return
 		}
 		h, m := formHead.parse(r.src, p)
 		if m != nil {
 			r.add(m)
+			t.Heads = nil
 			return
 		}
 		t.Heads = append(t.Heads, &Head{Name: r.name(h.Name), Shown: bracket(h.Shown)})
@@ -193,8 +196,12 @@ func (r *reader) row(t *Table, l logical) {
 	if len(t.Heads) == 0 {
 		return // the heading could not be read, and that is told
 	}
-	if len(places) != len(t.Heads) {
-		r.add(diag.New(r.src, lineSpan(l), fmt.Sprintf("This row has %d places, the heading %d columns.", len(places), len(t.Heads)), "Leave a place empty where a value is still open."))
+	if n, m := len(places), len(t.Heads); n != m {
+		way := "Leave a place empty where a value is still open."
+		if n > m {
+			way = "Take the last ones out, or name their columns in the heading."
+		}
+		r.add(diag.New(r.src, lineSpan(l), fmt.Sprintf("This row has %s, the heading %s.", amount(n, "place"), amount(m, "column")), way))
 		return
 	}
 	row := &Row{Span: lineSpan(l), Note: l.note}
@@ -216,6 +223,13 @@ func (r *reader) row(t *Table, l logical) {
 	}
 	t.Rows = append(t.Rows, row)
 	t.BodyAt = append(t.BodyAt, span(l.from, l.to))
+}
+
+func amount(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func placeable(e Expr) bool {

@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"strings"
 
 	"github.com/alecthomas/participle/v2"
 	"github.com/alecthomas/participle/v2/lexer"
@@ -82,6 +83,9 @@ func (c *climber) ends() error {
 		return refuse(at, "A foot or inch mark stands tight behind its number.", "Write 5' 3 1/2\".")
 	}
 	switch op := signAt(t); {
+	case op == "=" && (c.ahead(1).Value == "<" || c.ahead(1).Value == ">") && c.ahead(1).Pos.Offset == t.Pos.Offset+1:
+		n := c.ahead(1)
+		return refuse(span(at.From, at.To+1), fmt.Sprintf("The sign =%s is written the other way round.", n.Value), fmt.Sprintf("Write %s=.", n.Value))
 	case op == "=":
 		return refuse(at, "A single = does not compare: == compares.", "Write ==. A place of a call is named with a colon, as name: value.")
 	case op == "(":
@@ -126,6 +130,14 @@ func signAt(t *lexer.Token) string {
 		return ""
 	}
 	return operator(t.Value)
+}
+
+// quoted puts a word or sign of the text into a sentence. Texts bring their quotation marks with them.
+func quoted(s string) string {
+	if strings.Contains(s, `"`) {
+		return s
+	}
+	return `"` + s + `"`
 }
 
 func word(t *lexer.Token) string {
@@ -409,13 +421,13 @@ func (c *climber) noOperand(t *lexer.Token) error {
 	}
 	switch t.Value {
 	case "<":
-		return refuse(where(t), "A value is expected here, not <.", "\"At most\" is written <=, with the = last.")
+		return refuse(where(t), "A value is expected here, not \"<\".", "\"At most\" is written <=, with the = last.")
 	case "=":
 		return refuse(where(t), "A single = does not compare: == compares.", "Write ==; \"at least\" is >=, \"at most\" is <=.")
 	case "*":
-		return refuse(where(t), "A value is expected here, not *.", "A power is written with ^.")
+		return refuse(where(t), "A value is expected here, not \"*\".", "A power is written with ^.")
 	case ">":
-		return refuse(where(t), "A value is expected here, not >.", "\"Differs from\" is written !=.")
+		return refuse(where(t), "A value is expected here, not \">\".", "\"Differs from\" is written !=.")
 	case "[":
 		return refuse(where(t), "How a value is shown stands behind the value.", "Write the value first, as 430 mm [in].")
 	}
@@ -425,5 +437,5 @@ func (c *climber) noOperand(t *lexer.Token) error {
 	if t.Type == tOp && t.Value == "%" {
 		return refuse(where(t), "The percent sign stands tight behind its number.", "Write 8%.")
 	}
-	return refuse(where(t), fmt.Sprintf("A value is expected here, not %s.", t.Value), "A value is a number with its unit, a name, a text, a date, or a bracket.")
+	return refuse(where(t), fmt.Sprintf("A value is expected here, not %s.", quoted(t.Value)), "A value is a number with its unit, a name, a text, a date, or a bracket.")
 }

@@ -158,7 +158,7 @@ var (
 	formTitle       = newForm[gTitle]("a title", `title "…"`)
 	formSection     = newForm[gSection]("a section", `section "…"`)
 	formSystem      = newForm[gSystem]("the system of units", `system metric, or system us`)
-	formCell        = newForm[gCell]("a cell", `name = VALUE [unit]`)
+	formCell        = newForm[gCell]("a cell", `name = VALUE [unit], or name = VALUE accept "why" (cause, …) [unit]`)
 	formAsk         = newForm[gAsk]("an open cell", `ask name [unit] assume VALUE given VALUE`)
 	formMeasure     = newForm[gMeasure]("a measure of the job", `1 bag = 80 lb, or 1 EUR = 1.09 USD`)
 	formCount       = newForm[gCount]("a counted thing", `count pallet, pallets`)
@@ -185,10 +185,7 @@ func (f *form[G]) parse(src *diag.Source, toks []tok) (*G, *diag.Message) {
 			return nil, t.bad
 		}
 	}
-	eof := 0
-	if len(toks) > 0 {
-		eof = toks[len(toks)-1].to
-	}
+	eof := toks[len(toks)-1].to
 	lex, err := lexer.Upgrade(&stream{src: src, toks: toks, eof: eof})
 	if err != nil {
 		return nil, diag.New(src, span(0, eof), "This line cannot be read.", "")
@@ -202,21 +199,24 @@ func (f *form[G]) parse(src *diag.Source, toks []tok) (*G, *diag.Message) {
 		own.m.Source = src
 		return nil, own.m
 	}
-	return nil, f.unread(src, toks, err, eof)
+	return nil, f.unread(src, toks, err)
 }
 
 // unread turns what the grammar says into a sentence about the form.
-func (f *form[G]) unread(src *diag.Source, toks []tok, err error, eof int) *diag.Message {
-	at := span(max(0, eof-1), eof)
-	text := fmt.Sprintf("This does not read as %s: something is missing at its end.", f.what)
+func (f *form[G]) unread(src *diag.Source, toks []tok, err error) *diag.Message {
+	usage := fmt.Sprintf("It is written: %s.", f.usage)
 	var p participle.Error
 	if errors.As(err, &p) {
-		for _, t := range toks {
-			if t.from == p.Position().Offset {
-				at = span(t.from, t.to)
-				text = fmt.Sprintf("This does not read as %s: %s has no place here.", f.what, src.Text[t.from:t.to])
+		for i, t := range toks {
+			if t.from != p.Position().Offset {
+				continue
 			}
+			if i > 0 && src.Text[toks[i-1].from:toks[i-1].to] == "]" {
+				return diag.New(src, span(t.from, t.to), "How a value is shown stands at the end of its line.", usage)
+			}
+			return diag.New(src, span(t.from, t.to), fmt.Sprintf("This does not read as %s: %s has no place here.", f.what, quoted(src.Text[t.from:t.to])), usage)
 		}
 	}
-	return diag.New(src, at, text, fmt.Sprintf("It is written: %s.", f.usage))
+	last := toks[len(toks)-1]
+	return diag.New(src, span(last.from, last.to), fmt.Sprintf("This does not read as %s: something is missing at its end.", f.what), usage)
 }

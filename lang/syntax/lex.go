@@ -188,6 +188,10 @@ func (s *scanner) mark(r rune, n int) {
 		s.single(tInch, n)
 	default:
 		start := s.at
+		if k := len(s.toks); k > 0 && s.toks[k-1].to == start && (s.toks[k-1].typ == tName || s.toks[k-1].typ == tUnit) {
+			s.bad(start, start+n, "A foot or inch mark stands tight behind a number, not behind a name.", "Write x * 1 ft, or x * 1 in.")
+			return
+		}
 		s.bad(start, start+n, "A text stands between straight quotation marks.", "Write \"…\". A foot or inch mark stands tight behind its number.")
 		if i := strings.LastIndexAny(s.text[s.at:s.lineEnd(s.at)], "'’‘”“„«»\""); i >= 0 {
 			_, w := utf8.DecodeRuneInString(s.text[s.at+i:])

@@ -77,6 +77,7 @@ func (s *scanner) leadingZero(start, end int) {
 	if n := len(s.toks); n > 0 && len(text) == 3 && s.toks[n-1].typ == tNumber {
 		first := s.text[s.toks[n-1].from:s.toks[n-1].to]
 		s.bad(start, end, "A blank does not part thousands.", fmt.Sprintf("Write %s%s, or %s_%s.", first, text, first, text))
+		s.toks[n].bad.Span.From = s.toks[n-1].from
 		return
 	}
 	s.bad(start, end, "A number does not begin with a 0 before other digits.", fmt.Sprintf("Write %s.", firstOf(strings.TrimLeft(text, "0_"), "0")))
@@ -98,17 +99,21 @@ func (s *scanner) comma(start, at int) {
 	text := s.text[start:end]
 	two := fmt.Sprintf("two values are written \"%s\"", strings.ReplaceAll(text, ",", ", "))
 	switch {
-	case strings.Contains(s.text[start:at], "."): // 1.000,5
+	case thousands(strings.ReplaceAll(s.text[start:at], ".", ",")) && !strings.ContainsAny(s.text[at+1:end], ",."): // 1.000,5
 		s.bad(start, end, "The decimal sign is a point.", fmt.Sprintf("Write %s; %s.", strings.ReplaceAll(strings.ReplaceAll(text, ".", ""), ",", "."), two))
+	case strings.Contains(s.text[start:at], "."), strings.Contains(text, ".") && !thousands(text): // 0.5,0.25
+		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal sign.", upper(two))
 	case thousands(text):
 		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal sign.",
 			fmt.Sprintf("Write %s, or %s; %s.", strings.ReplaceAll(text, ",", ""), strings.ReplaceAll(text, ",", "_"), two))
 	case strings.Count(text, ",") > 1:
-		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal sign.", strings.ToUpper(two[:1])+two[1:]+".")
+		s.bad(start, end, "A comma tight between digits is neither a thousands mark nor a decimal sign.", upper(two))
 	default:
 		s.bad(start, end, "The decimal sign is a point.", fmt.Sprintf("Write %s; %s.", strings.ReplaceAll(text, ",", "."), two))
 	}
 }
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] + "." }
 
 // thousands tells whether a text is written as 1,000 or 1,250,000.5.
 func thousands(text string) bool {

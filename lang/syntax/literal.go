@@ -243,13 +243,13 @@ func (c *climber) number(tight string) (NumberText, error) {
 		den := c.ahead(1)
 		if whole(t) && fraction(t, a, den) && c.unitFollows(2) {
 			if tight != "" {
-				return n, c.twoWays(t, den, tight)
+				return n, c.twoWays(t, den, c.ahead(2), tight)
 			}
 			c.next()
 			c.next()
 			return over(n, den, span(t.Pos.Offset, c.last))
 		}
-	case signAt(a) == "-" && c.tightTo(a):
+	case whole(t) && signAt(a) == "-" && c.tightTo(a):
 		num, slash, den := c.ahead(1), c.ahead(2), c.ahead(3)
 		if num.Pos.Offset == a.Pos.Offset+len(a.Value) && fraction(num, slash, den) && c.unitFollows(4) {
 			return n, refuse(span(t.Pos.Offset, den.Pos.Offset+len(den.Value)), "This can be read in two ways.",
@@ -265,10 +265,13 @@ func fraction(num, slash, den *lexer.Token) bool {
 		den.Pos.Offset == slash.Pos.Offset+len(slash.Value)
 }
 
-func (c *climber) twoWays(num, den *lexer.Token, tight string) error {
-	f := num.Value + "/" + den.Value
+func (c *climber) twoWays(num, den, unit *lexer.Token, tight string) error {
+	f, u := num.Value+"/"+den.Value, " "+unit.Value
+	if unit.Type == tInch || unit.Type == tFoot {
+		u = unit.Value
+	}
 	return refuse(span(num.Pos.Offset-1, den.Pos.Offset+len(den.Value)), "This can be read in two ways.",
-		fmt.Sprintf("Write \"%s %s\" with blanks around the sign for the fraction %s, or blanks around every sign, \"%s %s / %s\".", tight, f, f, tight, num.Value, den.Value))
+		fmt.Sprintf("Write \"%s %s%s\" with blanks around the sign for the fraction %s, or blanks around every sign, \"%s %s / %s%s\".", tight, f, u, f, tight, num.Value, den.Value, u))
 }
 
 func over(n NumberText, den *lexer.Token, at Span) (NumberText, error) {
@@ -312,8 +315,9 @@ func (c *climber) behindUnit(q *Quantity) error {
 	n := c.ahead(1)
 	before, behind := c.tightTo(t), n.Pos.Offset == t.Pos.Offset+len(t.Value)
 	if op == "-" && before && behind && whole(n) && !c.unitFollows(2) {
-		return refuse(span(t.Pos.Offset, n.Pos.Offset+len(n.Value)), "A power of a unit is written with the sign for powers.",
-			fmt.Sprintf("Write m^-2 for a power, here ^-%s; blanks around the minus subtract.", n.Value))
+		f := last.Unit.Factors[len(last.Unit.Factors)-1]
+		return refuse(span(t.Pos.Offset, n.Pos.Offset+len(n.Value)), "A power of a unit is written with the sign ^.",
+			fmt.Sprintf("Write %s^-%s for the power; blanks around the minus subtract.", f.Name.Name, n.Value))
 	}
 	if op != "/" && op != "*" || before == behind {
 		return nil

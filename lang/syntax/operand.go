@@ -28,7 +28,7 @@ func (c *climber) named() (Expr, int, error) {
 		return c.postfix(&TruthLit{Span: where(t), Yes: t.Value == "yes"}, 1)
 	}
 	if reserved[t.Value] {
-		return nil, 0, refuse(where(t), fmt.Sprintf("A value is expected here, not the word %s.", t.Value), "This word cannot name a cell.")
+		return nil, 0, refuse(where(t), fmt.Sprintf("A value is expected here, not the word %s.", quoted(t.Value)), "This word cannot name a cell.")
 	}
 	n := c.lex.Peek()
 	if signAt(n) != "(" {
@@ -66,7 +66,7 @@ func (c *climber) arguments() ([]*Argument, int, error) {
 		start := c.lex.Peek()
 		if n := word(start); n != "" && signAt(c.ahead(1)) == ":" {
 			if reserved[n] {
-				return nil, 0, refuse(where(start), fmt.Sprintf("The word %s cannot name a place.", n), "")
+				return nil, 0, refuse(where(start), fmt.Sprintf("The word %s cannot name a place.", quoted(n)), "It belongs to the language; help shows the places of a rule.")
 			}
 			a.Name = ident(start)
 			c.next()
@@ -114,7 +114,7 @@ func (c *climber) separator(open *lexer.Token) (done bool, err error) {
 	if t.Value == "[" {
 		return false, refuse(where(t), "How a value is shown stands at the end of the line, not inside a bracket.", "Leave it out here.")
 	}
-	return false, refuse(where(t), fmt.Sprintf("A comma or the closing bracket is expected here, not %s.", t.Value), "")
+	return false, refuse(where(t), fmt.Sprintf("A comma or the closing bracket is expected here, not %s.", quoted(t.Value)), "Values in a bracket are parted by commas.")
 }
 
 // bracket reads `(a)` or a list.

@@ -203,7 +203,7 @@ func (r *reader) misplaced(l logical) bool {
 	if !isWord && !needOperand[sign] || r.split.shell && sign == "-" {
 		return false
 	}
-	r.add(diag.New(r.src, span(t.from, t.to), fmt.Sprintf("A line does not begin with %s.", w), "Let the line go on before it: end the line above with it."))
+	r.add(diag.New(r.src, span(t.from, t.to), fmt.Sprintf("A line does not begin with %s.", quoted(w)), "Let the line go on before it: end the line above with it."))
 	return true
 }
 
@@ -234,21 +234,39 @@ func (r *reader) statement(g group) Statement {
 	if first.typ == tNumber && len(l.toks) > 2 && (l.toks[1].typ == tName || l.toks[1].typ == tUnit) && s.op(l.toks[2]) == "=" {
 		return r.measure(l)
 	}
+	if m := r.notThis(l); m != nil {
+		r.add(m)
+		return nil
+	}
 	line := read(r, formLine, l)
 	if line == nil {
 		return nil
 	}
 	if !s.shell {
-		way := "Give it a name: name = VALUE."
-		if n, ok := line.Expr.(*Name); ok {
-			if near := diag.Near(n.Name, StatementWords()); len(near) > 0 {
-				way = diag.DidYouMean(near)
-			}
-		}
-		r.add(diag.New(r.src, sp, "A value alone is no line of a sheet.", way))
+		r.add(diag.New(r.src, sp, "A value alone is no line of a sheet.", "Give it a name: name = VALUE."))
 		return nil
 	}
 	return &Line{Span: sp, Expr: line.Expr, Shown: bracket(line.Shown)}
+}
+
+// notThis finds lines that were meant for a statement: a misspelt first word, or a cell of another sheet.
+func (r *reader) notThis(l logical) *diag.Message {
+	first := l.toks[0]
+	if !isWord(first) || reserved[r.split.word(first)] {
+		return nil
+	}
+	if len(l.toks) == 1 || isWord(l.toks[1]) && !reserved[r.split.word(l.toks[1])] || l.toks[1].typ == tText {
+		near := diag.Near(r.split.word(first), StatementWords())
+		if len(near) == 0 || r.split.shell && len(l.toks) == 1 {
+			return nil
+		}
+		return diag.New(r.src, span(first.from, first.to), fmt.Sprintf("No statement begins with the word %s.", quoted(r.split.word(first))), diag.DidYouMean(near))
+	}
+	if len(l.toks) > 3 && r.split.op(l.toks[1]) == "." && isWord(l.toks[2]) && r.split.op(l.toks[3]) == "=" {
+		return diag.New(r.src, span(first.from, l.toks[2].to), "A cell of another sheet is not changed here.",
+			fmt.Sprintf("Write %s = … in the sheet %s.", r.split.word(l.toks[2]), r.split.word(first)))
+	}
+	return nil
 }
 
 func (r *reader) byWord(w string, g group, sp Span) Statement {
@@ -286,11 +304,11 @@ func (r *reader) byWord(w string, g group, sp Span) Statement {
 		return r.check(l, sp)
 	case "part":
 		if x := read(r, formPart, l); x != nil {
-			return &Part{Span: sp, Name: r.name(x.Name), Library: x.Library, Path: textOf(x.Path), Replace: r.arguments(x.Replace)}
+			return &Part{Span: sp, Name: r.name(x.Name), Library: x.Library, Path: textOf(x.Path), Replace: r.arguments(x.Replace, "(height: 450 mm)")}
 		}
 	case "variant":
 		if x := read(r, formVariant, l); x != nil {
-			return &Variant{Span: sp, Name: r.name(x.Name), Set: r.arguments(&x.Set)}
+			return &Variant{Span: sp, Name: r.name(x.Name), Set: r.arguments(&x.Set, "(water_temp: 8 degC)")}
 		}
 	case "correlation":
 		if x := read(r, formCorrelation, l); x != nil {
@@ -362,7 +380,7 @@ func (r *reader) check(l logical, sp Span) Statement {
 }
 
 // arguments makes the list of a part, a variant or a table from a file out; each stands with its name.
-func (r *reader) arguments(g *gArguments) []*Argument {
+func (r *reader) arguments(g *gArguments, example string) []*Argument {
 	if g == nil {
 		return nil
 	}
@@ -370,7 +388,7 @@ func (r *reader) arguments(g *gArguments) []*Argument {
 	for _, a := range g.List {
 		x := &Argument{Expr: a.Expr, Span: a.Expr.Where()}
 		if a.Name == nil {
-			r.add(diag.New(r.src, x.Span, "Each value in this bracket stands with its name.", "Write (water_temp: 8 degC)."))
+			r.add(diag.New(r.src, x.Span, "Each value in this bracket stands with its name.", fmt.Sprintf("Write %s.", example)))
 			continue
 		}
 		x.Name = r.name(*a.Name)

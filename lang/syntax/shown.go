@@ -105,7 +105,7 @@ func (c *climber) shownPart(s *Shown) error {
 	case s.Step != nil && len(s.Units) == 0:
 		return nil
 	}
-	return refuse(where(t), fmt.Sprintf("A unit is expected here, not %s.", t.Value), "Write [kg], [0.1 kg], [1/16 in], [ft, 1/8 in], [%], [0.01] or [date].")
+	return refuse(where(t), fmt.Sprintf("A unit is expected here, not %s.", quoted(t.Value)), "Write [kg], [0.1 kg], [1/16 in], [ft, 1/8 in], [%], [0.01] or [date].")
 }
 
 // step reads a number; in this bracket a tight fraction always is one.

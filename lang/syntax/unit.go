@@ -3,6 +3,7 @@ package syntax
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/alecthomas/participle/v2/lexer"
 )
@@ -55,7 +56,7 @@ func (c *climber) tail(u *Unit, slash, loose bool) (string, error) {
 	}
 	if op == "*" && slash && (n.Type == tUnit || signAt(n) == "(") {
 		return "", refuse(span(u.Span.From, n.Pos.Offset+len(n.Value)), "A * behind a slash can be read in two ways.",
-			fmt.Sprintf("Put what stands below the slash in a bracket, as kg/(m*s), or write \"* %s\" with blanks around the sign.", n.Value))
+			fmt.Sprintf("Put what stands below the slash in a bracket, as kg/(m*s), or write \"* %s\" with blanks around the sign.", strings.Replace(n.Value, "(", "(…)", 1)))
 	}
 	return op, nil
 }
@@ -139,7 +140,7 @@ func (c *climber) factor(isOver bool) (UnitFactor, error) {
 		f.Group = inner
 	} else {
 		if word(t) == "" {
-			return f, refuse(where(t), fmt.Sprintf("A unit is expected here, not %s.", t.Value), "Write a unit as kg/m^3.")
+			return f, refuse(where(t), fmt.Sprintf("A unit is expected here, not %s.", quoted(t.Value)), "Write a unit as kg/m^3.")
 		}
 		f.Name = ident(t)
 	}

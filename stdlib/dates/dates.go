@@ -95,7 +95,7 @@ func whole(function string, n float64) (int, error) {
 	}
 	r := math.Round(n)
 	if !(math.Abs(r) <= most) {
-		return 0, fmt.Errorf("n of %s is at most %d; here it is %.6g.", function, most, n)
+		return 0, fmt.Errorf("n of %s lies from -%d to %d; here it is %.6g.", function, most, most, n)
 	}
 	return int(r), nil
 }

@@ -94,7 +94,8 @@ func lineFitResult(a []catalogue.Arg) (kind.Type, error) {
 		{Name: "slope", Type: kind.Quantity(slope)}, {Name: "intercept", Type: a[1].Type.Elem()}, {Name: "r_squared", Type: one}}}, nil
 }
 
-// lineFit solves the normal equations about the means of both lists.
+// lineFit solves the normal equations about the means of both lists, each counted in its own largest distance from the
+// mean, so that squares neither overflow nor vanish.
 func lineFit(a []value.Column) (value.Column, error) {
 	xs, ys := a[0].Num, a[1].Num
 	if err := paired("line_fit", xs, ys); err != nil {
@@ -109,20 +110,35 @@ func lineFit(a []value.Column) (value.Column, error) {
 	}
 	meanX, dx := centred(xs)
 	meanY, dy := centred(ys)
+	sizeX, sizeY := unitSize(dx), unitSize(dy)
 	sxx, sxy, syy := 0.0, 0.0, 0.0
 	for i := range dx {
 		sxx += dx[i] * dx[i]
 		sxy += dx[i] * dy[i]
 		syy += dy[i] * dy[i]
 	}
-	slope, r2 := sxy/sxx, 1.0
+	slope, r2 := sxy/sxx*(sizeY/sizeX), 1.0
 	if syy > 0 {
 		r2 = min(1, sxy/sxx*(sxy/syy))
 	}
-	for _, x := range []float64{slope, meanY - slope*meanX, r2} {
-		if x-x != 0 {
-			return value.Column{}, sentence("The numbers of line_fit are too large or too small to work with. Divide both lists by a unit of their size.")
-		}
+	intercept := meanY - slope*meanX
+	if sum := slope + intercept + r2; sum-sum != 0 {
+		return value.Column{}, sentence("The line of line_fit has numbers that are too large to be held.")
 	}
-	return value.Record(value.One(slope), value.One(meanY-slope*meanX), value.One(r2)), nil
+	return value.Record(value.One(slope), value.One(intercept), value.One(r2)), nil
+}
+
+// unitSize divides a list by its largest size, and gives that size; a list of zeros stays.
+func unitSize(xs []float64) float64 {
+	size := 0.0
+	for _, x := range xs {
+		size = max(size, math.Abs(x))
+	}
+	if size == 0 {
+		return 0
+	}
+	for i := range xs {
+		xs[i] /= size
+	}
+	return size
 }

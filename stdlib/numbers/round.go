@@ -36,8 +36,7 @@ func RoundUp(x, step float64) float64 { return roundTo(x, step, math.Ceil) }
 // the unit of x; it is NaN where step is not a finite number above 0.
 func RoundDown(x, step float64) float64 { return roundTo(x, step, math.Floor) }
 
-// Nearest gives the multiple of step nearest to x, ties away from zero; a value within the tolerance of OnStep of a tie
-// is one. The result has the unit of x; it is NaN where step is not a finite number above 0.
+// Nearest gives the multiple of step nearest to x, ties away from zero. The result has the unit of x; it is NaN where step is not a finite number above 0.
 func Nearest(x, step float64) float64 { return roundTo(x, step, halfAway) }
 
 func roundTo(x, step float64, whole func(n float64) float64) float64 {
@@ -51,11 +50,16 @@ func roundTo(x, step float64, whole func(n float64) float64) float64 {
 	return steps(whole(n), step)
 }
 
-// halfAway rounds n, which is not whole, to the nearest whole number, ties away from zero. A tie is where twice n is
-// whole: 2.675 / 0.01 is 267.49999999999994 in binary, and 267.5 on paper.
+// tie is how near to a tie, as a share of the number of steps, a value is one: the last bits of a float and no more, so
+// that a cent is never rounded up from below its half.
+const tie = 1e-13
+
+// halfAway rounds n, which is not whole, to the nearest whole number, ties away from zero: 2.675 / 0.01 is
+// 267.49999999999994 in binary, and 267.5 on paper.
 func halfAway(n float64) float64 {
-	if isWhole(2 * n) {
-		return math.Copysign(math.Ceil(math.Abs(math.Round(2*n)/2)), n)
+	half := math.Floor(math.Abs(n)) + 0.5
+	if math.Abs(math.Abs(n)-half) <= math.Min(tie*half, 5e-4) {
+		return math.Copysign(half+0.5, n)
 	}
 	return math.Round(n)
 }
