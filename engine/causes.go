@@ -155,12 +155,12 @@ func (c *causes) of(m value.Mark) []Cause {
 
 // inRow names the row of causes that arose in a list.
 func (c *causes) inRow(m value.Mark, row int) value.Mark {
-	if c.state(m) != value.Mistake {
+	if m == 0 {
 		return m
 	}
 	out := value.Mark(0)
 	for _, x := range c.of(m) {
-		if x.Row == 0 {
+		if x.Row == 0 && (x.Kind == Failure || x.Kind == Range) {
 			x.Row = row
 		}
 		out = c.merge(out, c.intern(x))

@@ -80,6 +80,9 @@ func (j *Job) State(id ID) value.State { return j.causes.state(j.nodes[id].mark)
 // Causes gives why a cell is not ok.
 func (j *Job) Causes(id ID) []Cause { return j.causes.of(j.nodes[id].mark) }
 
+// StateOf gives the state of a mark, of a row or of a field.
+func (j *Job) StateOf(m value.Mark) value.State { return j.causes.state(m) }
+
 // RowState gives the state of one row.
 func (j *Job) RowState(id ID, row int) value.State {
 	v := &j.nodes[id].value

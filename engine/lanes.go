@@ -341,7 +341,11 @@ func (m *machine) test(in *program.Instr) value.Column {
 	out := m.blank(in.Out, n)
 	for i := range n {
 		pick(&out, i, &m.regs[in.A], m.at(in.A, i))
-		setMark(&out, n, i, m.j.causes.merge(m.markAt(in.A, i), m.judge(in, i)))
+		mk := m.judge(in, i)
+		if m.isList(in.B) {
+			mk = m.j.causes.inRow(mk, i+1)
+		}
+		setMark(&out, n, i, m.j.causes.merge(m.markAt(in.A, i), mk))
 	}
 	out.Rows = m.rowsOf(in.A, in.B)
 	return out

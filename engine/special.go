@@ -139,7 +139,7 @@ func (m *machine) item(in *program.Instr, v *value.Column) value.Column {
 	}
 	x := m.regs[r].Num[0]
 	n := math.Round(x)
-	if math.Abs(x-n) > 1e-9*math.Max(1, math.Abs(n)) || n < 1 || n > float64(v.Len()) {
+	if math.Abs(x-n) > math.Min(1e-9*math.Max(1, math.Abs(n)), 1e-3) || n < 1 || n > float64(v.Len()) {
 		return m.failed(in, m.fault(in, fmt.Sprintf("There is no value number %.6g in a list of %d.", x, v.Len()), "Count from 1."))
 	}
 	out := m.row(in, v, int(n)-1)

@@ -161,7 +161,7 @@ func (m *machine) call(in *program.Instr) value.Column {
 			pick(&out, i, &one, 0)
 		}
 		mk = m.j.causes.merge(one.All, one.Mark(0))
-		setMark(&out, n, i, m.j.causes.inRow(mk, i+1))
+		setMark(&out, n, i, mk)
 	}
 	out.Rows = m.rowsOf(mapped...)
 	return out
@@ -193,15 +193,15 @@ func (m *machine) callOnce(in *program.Instr, f *catalogue.Func, row int, mk val
 		args[i].Marks, args[i].Rows = nil, nil
 	}
 	out, err := safely(f, args)
-	if err == nil && out.Num != nil {
-		for _, x := range out.Num {
-			if x-x != 0 {
-				err = fmt.Errorf("The result of %s is not a number.", f.Name)
-			}
-		}
+	if err == nil && !finite(&out) {
+		err = fmt.Errorf("The result of %s is not a number.", f.Name)
 	}
 	if err != nil {
-		return m.marker(in, row, m.fault(in, sentence(err.Error()), ""))
+		fault := m.fault(in, sentence(err.Error()), "")
+		if row >= 0 {
+			fault = m.j.causes.inRow(fault, row+1)
+		}
+		return m.marker(in, row, fault)
 	}
 	if out.Len() > maxList {
 		return m.marker(in, row, m.fault(in, fmt.Sprintf("A list holds at most %d values.", maxList), ""))
@@ -216,6 +216,23 @@ func (m *machine) callOnce(in *program.Instr, f *catalogue.Func, row int, mk val
 		}
 	}
 	return out
+}
+
+// finite tells whether every number of a result is one.
+func finite(v *value.Column) bool {
+	for _, x := range v.Num {
+		if x-x != 0 {
+			return false
+		}
+	}
+	for _, f := range v.Fields { // fields of a record are single values, with no fields of their own
+		for _, x := range f.Num {
+			if x-x != 0 {
+				return false
+			}
+		}
+	}
+	return true
 }
 
 func (m *machine) marker(in *program.Instr, row int, mk value.Mark) value.Column {

@@ -83,7 +83,7 @@ func (p *program) evalLine(over *sheets.Sheet, text string, n int, several bool)
 	}
 	cell, v, state, causes, ms := over.Line(src)
 	if p.json {
-		p.evalJSON(cell, v, state, causes, ms)
+		p.evalJSON(cell, v, state, causes, ms, over.Job.StateOf)
 		if state == value.Mistake {
 			return wrong
 		}
@@ -102,14 +102,14 @@ func (p *program) evalLine(over *sheets.Sheet, text string, n int, several bool)
 		fmt.Fprintln(p.out, stateWords(causes, state))
 		return wrong
 	}
-	fmt.Fprintln(p.out, shownText(cell, v, state))
+	fmt.Fprintln(p.out, shownText(cell, v, state, over.Job.StateOf))
 	return fine
 }
 
-func (p *program) evalJSON(cell *check.Cell, v *value.Column, state value.State, causes []engine.Cause, ms diag.List) {
+func (p *program) evalJSON(cell *check.Cell, v *value.Column, state value.State, causes []engine.Cause, ms diag.List, stateOf marks) {
 	out := view{Status: value.Mistake.String(), Messages: []string{}, Shown: ""}
 	if v != nil {
-		out = viewOf(cell.Name, cell, v, state, causes)
+		out = viewOf(cell.Name, cell, v, state, causes, stateOf)
 	}
 	for _, m := range ms {
 		out.Messages = append(out.Messages, messageLine(m))

@@ -79,11 +79,12 @@ func (p *program) helpRule(r *check.Rule) {
 
 // compute works an example out, so that help never shows a value that the program would not give.
 func (p *program) compute(line string) (string, bool) {
-	c, v, state, _, ms := p.empty().Line(&diag.Source{Name: "example", Text: line})
+	over := p.empty()
+	c, v, state, _, ms := over.Line(&diag.Source{Name: "example", Text: line})
 	if c == nil || ms.Mistakes() > 0 {
 		return "", false
 	}
-	return shownText(c, v, state), true
+	return shownText(c, v, state, over.Job.StateOf), true
 }
 
 func (p *program) helpFunc(f *catalogue.Func) {

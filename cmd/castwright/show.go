@@ -98,7 +98,7 @@ func (p *program) views(j *sheets.Job, s *sheets.Sheet) []view {
 	for i, c := range s.Cells {
 		if named(c) {
 			id := s.IDs[i]
-			out = append(out, viewOf(qualified(j, s, c.Name), c, s.Job.Value(id), s.Job.State(id), s.Job.Causes(id)))
+			out = append(out, viewOf(qualified(j, s, c.Name), c, s.Job.Value(id), s.Job.State(id), s.Job.Causes(id), s.Job.StateOf))
 		}
 	}
 	return out
@@ -165,7 +165,7 @@ type line struct{ name, number, unit, state, note string }
 func (p *program) lineOf(s *sheets.Sheet, i int) line {
 	c, id := s.Cells[i], s.IDs[i]
 	state := s.Job.State(id)
-	shown := shownText(c, s.Job.Value(id), state)
+	shown := shownText(c, s.Job.Value(id), state, s.Job.StateOf)
 	l := line{name: c.Name, note: c.Note}
 	l.number, l.unit = numberAndUnit(c, shown)
 	if c.Limits != nil {
@@ -329,8 +329,8 @@ func (p *program) showDoubts(j *sheets.Job) int {
 				}
 			}
 			if len(words) > 0 {
-				rows = append(rows, []string{qualified(j, s, c.Name), shownText(c, s.Job.Value(id), s.Job.State(id)), strings.Join(words, "; ")})
-				views = append(views, viewOf(qualified(j, s, c.Name), c, s.Job.Value(id), s.Job.State(id), s.Job.Causes(id)))
+				rows = append(rows, []string{qualified(j, s, c.Name), shownText(c, s.Job.Value(id), s.Job.State(id), s.Job.StateOf), strings.Join(words, "; ")})
+				views = append(views, viewOf(qualified(j, s, c.Name), c, s.Job.Value(id), s.Job.State(id), s.Job.Causes(id), s.Job.StateOf))
 			}
 		}
 	}
@@ -385,7 +385,7 @@ func (p *program) showNames(j *sheets.Job, names []string) int {
 				}
 			}
 		}
-		views = append(views, viewOf(n, s.Cells[i], s.Job.Value(id), s.Job.State(id), s.Job.Causes(id)))
+		views = append(views, viewOf(n, s.Cells[i], s.Job.Value(id), s.Job.State(id), s.Job.Causes(id), s.Job.StateOf))
 		rows = append(rows, p.lineOf(s, i))
 	}
 	if p.json {

@@ -43,7 +43,7 @@ var typeNames = map[kind.Form]string{
 }
 
 // viewOf makes the view of a checked and computed cell.
-func viewOf(name string, c *check.Cell, v *value.Column, state value.State, causes []engine.Cause) view {
+func viewOf(name string, c *check.Cell, v *value.Column, state value.State, causes []engine.Cause, stateOf marks) view {
 	out := view{Name: name, Status: state.String(), Messages: []string{}, Shown: ""}
 	for _, x := range causes {
 		out.Messages = append(out.Messages, oneLine(x))
@@ -69,6 +69,10 @@ func viewOf(name string, c *check.Cell, v *value.Column, state value.State, caus
 	}
 	values, sis, shown := []any{}, []any{}, []any{}
 	for i := range v.Len() {
+		if stateOf(v.Mark(i)) >= value.Open { // no number stands for what is open or a mistake
+			values, sis, shown = append(values, nil), append(sis, nil), append(shown, "")
+			continue
+		}
 		x, si := element(c.Type.Elem(), spec, v, i)
 		text := any("")
 		if c.Type.Form != kind.Record {
@@ -172,7 +176,7 @@ func writeJSON(w io.Writer, x any, lines bool) {
 }
 
 // shownText writes a value for a person; what is open or a mistake is said in words.
-func shownText(c *check.Cell, v *value.Column, state value.State) string {
+func shownText(c *check.Cell, v *value.Column, state value.State, stateOf marks) string {
 	if state >= value.Open && !c.Type.List {
 		return ""
 	}
@@ -183,8 +187,11 @@ func shownText(c *check.Cell, v *value.Column, state value.State) string {
 	if spec == nil {
 		spec = &show.Spec{Form: c.Type.Form}
 	}
-	return show.Column(spec, c.Type, v)
+	return show.ColumnWithStates(spec, c.Type, v, stateOf)
 }
+
+// marks reads the state of a row's mark.
+type marks = func(value.Mark) value.State
 
 // numberAndUnit parts what is shown into the number and its unit, for columns.
 func numberAndUnit(c *check.Cell, shown string) (string, string) {

@@ -106,9 +106,9 @@ func (w *reasons) cell(i, depth int) {
 	c, id := w.s.Cells[i], w.s.IDs[i]
 	state := w.s.Job.State(id)
 	formula, numbers := w.formula(c)
-	shown := shownText(c, w.s.Job.Value(id), state)
+	shown := shownText(c, w.s.Job.Value(id), state, w.s.Job.StateOf)
 	if w.p.json {
-		v := viewOf(c.Name, c, w.s.Job.Value(id), state, w.s.Job.Causes(id))
+		v := viewOf(c.Name, c, w.s.Job.Value(id), state, w.s.Job.Causes(id), w.s.Job.StateOf)
 		w.views = append(w.views, whyView{v, formula, numbers, depth})
 		return
 	}
@@ -227,9 +227,9 @@ func (w *reasons) number(path string) string {
 	case kind.Number, kind.Point, kind.Date, kind.Truth:
 		name := path
 		if i, ok := w.s.Find(name); ok { // as its own cell shows it
-			return shownText(w.s.Cells[i], v, state)
+			return shownText(w.s.Cells[i], v, state, w.s.Job.StateOf)
 		}
-		return shownText(c, v, state)
+		return shownText(c, v, state, w.s.Job.StateOf)
 	case kind.Text:
 		return `"` + v.Text[0] + `"`
 	}

@@ -123,6 +123,7 @@ type Func struct {
 	Call func(args []value.Column) (value.Column, error)
 
 	Special Special
+	Angle   bool // the result is an angle, in radians, and no bare number
 }
 
 // RuleFile is a file of rules in the cell language.

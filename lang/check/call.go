@@ -221,6 +221,14 @@ func (b *builder) argument(rule, name string, x operand, want kind.Type, known b
 		if marked != "" && x.t.Form == kind.Number && x.t.Dim.IsOne() && x.bare && want.Form == kind.Number {
 			way = fmt.Sprintf("Write %s %s.", b.words(x.at), marked)
 		}
+		if want.Form == kind.Number && want.Dim.IsOne() && x.t.Form == kind.Number && way == "" {
+			if u := b.s.c.lib.Usual(x.t.Form, x.t.Dim, b.us); u != "" {
+				if x.spec != nil && len(x.spec.Units) == 1 {
+					u = x.spec.Units[0].Symbol
+				}
+				way = fmt.Sprintf("Divide by a unit for a plain number, as %s / 1 %s.", b.words(x.at), u)
+			}
+		}
 		return b.fail(x.at, fmt.Sprintf("%s of %s takes %s; %s is %s.", name, rule, want.Elem().Article(), b.words(x.at), x.t.Article()), way)
 	}
 	b.caseSlip(x, marked)
@@ -311,7 +319,7 @@ func (b *builder) emitFunc(f *catalogue.Func, args []operand, t kind.Type, at di
 		}
 		for _, a := range args {
 			if a.empty {
-				a = b.constant(value.Nums(), kind.Quantity(kind.One).ListOf(), at)
+				a = b.constant(value.Nums(), kind.Quantity(kind.One), at) // a single with no value: there is nothing to map over
 			}
 			in.Args = append(in.Args, a.reg)
 		}
@@ -342,7 +350,7 @@ func (b *builder) fold(f *catalogue.Func, args []operand, t kind.Type, at diag.S
 		return operand{}, false
 	}
 	y := b.num(r, t, at)
-	y.bare = bare && t.Form == kind.Number && t.Dim.IsOne()
+	y.bare = bare && t.Form == kind.Number && t.Dim.IsOne() && !f.Angle
 	return y, true
 }
 

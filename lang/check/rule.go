@@ -230,14 +230,14 @@ func (s *Sheet) checkBody(r *Rule) diag.List {
 		if _, twice := sc.params[p.Name.Name]; twice {
 			b.mistake(p.Name.Span, fmt.Sprintf("The parameter %s stands twice.", p.Name.Name), "Give one of them another name.")
 		}
-		t, known, pct := b.paramType(p)
+		t, spec, known := b.paramType(p)
 		if !known {
 			return b.messages
 		}
 		if p.Whole {
 			t = t.ListOf()
 		}
-		sc.params[p.Name.Name] = operand{reg: b.register(classOf(t), t.List), t: t, at: p.Span, shownPct: pct}
+		sc.params[p.Name.Name] = operand{reg: b.register(classOf(t), t.List), t: t, at: p.Span, shownPct: spec != nil && spec.Percent}
 	}
 	for _, l := range r.Tree.Lines {
 		if _, ok := sc.params[l.Name.Name]; ok {
@@ -334,24 +334,24 @@ func (b *builder) scoped(name string) (operand, bool) {
 	return y, true
 }
 
-// paramType gives the kind that a parameter's bracket or default fixes, and whether it is shown in %.
-func (b *builder) paramType(p *syntax.RuleParam) (kind.Type, bool, bool) {
+// paramType gives the kind that a parameter's bracket or default fixes, and how it is shown.
+func (b *builder) paramType(p *syntax.RuleParam) (kind.Type, *show.Spec, bool) {
 	if p.Shown != nil {
 		t, spec, ok := b.typeOfBracket(p.Shown)
 		if !ok {
 			b.mistake(p.Shown.Span, "The bracket of this parameter cannot be read.", "Write a unit, as [mm].")
-			return t, false, false
+			return t, nil, false
 		}
-		return t, true, spec.Percent
+		return t, spec, true
 	}
 	if p.Default != nil {
 		d := b.expr(p.Default)
 		if d.bad {
-			return kind.Type{}, false, false
+			return kind.Type{}, nil, false
 		}
-		return d.t, true, d.percent
+		return d.t, d.spec, true
 	}
-	return kind.Type{}, false, false
+	return kind.Type{}, nil, false
 }
 
 // callRule puts a rule in at a call.
@@ -374,7 +374,7 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 	}
 	failed := false
 	for i, p := range r.Tree.Params {
-		t, known, pct := b.paramType(p)
+		t, spec, known := b.paramType(p)
 		x := given[i]
 		if x == nil {
 			if p.Default == nil {
@@ -394,7 +394,12 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 		failed = failed || x.bad
 		y := *x
 		y.zero, y.bare, y.oneish, y.percent = false, false, false, false
-		y.shownPct = y.shownPct || pct
+		if spec != nil {
+			y.shownPct = y.shownPct || spec.Percent
+			if y.spec == nil && p.Shown != nil && !b.us {
+				y.spec = spec // what is told of it is told in the unit of its bracket
+			}
+		}
 		sc.params[p.Name.Name] = y
 	}
 	if failed {

@@ -142,22 +142,23 @@ func (l *layout) alignFacts(run []*entry) {
 	}
 }
 
-// alignRows lays out the rows of each table.
+// alignRows lays out the rows of each table, whatever stands between them.
 func (l *layout) alignRows() {
-	for from := 0; from < len(l.lines); {
-		to := from + 1
-		for to < len(l.lines) && l.lines[to].table == l.lines[from].table {
-			to++
+	tables := make([][]*entry, l.tables+1)
+	for i := range l.lines {
+		if e := &l.lines[i]; e.kind == rowLine {
+			tables[e.table] = append(tables[e.table], e)
 		}
-		l.alignTable(l.lines[from:to])
-		from = to
+	}
+	for _, rows := range tables {
+		alignTable(rows)
 	}
 }
 
-func (l *layout) alignTable(lines []entry) {
+func alignTable(rows []*entry) {
 	front := "" // a bar in front of every row, where one has it
 	var wide []int
-	for _, e := range lines {
+	for _, e := range rows {
 		if e.front {
 			front = "| "
 		}
@@ -170,11 +171,7 @@ func (l *layout) alignTable(lines []entry) {
 			}
 		}
 	}
-	for k := range lines {
-		e := &lines[k]
-		if e.kind != rowLine {
-			continue
-		}
+	for _, e := range rows {
 		var b strings.Builder
 		b.WriteString(strings.Repeat(" ", e.indent) + front)
 		for i, p := range e.places {
@@ -187,22 +184,36 @@ func (l *layout) alignTable(lines []entry) {
 	}
 }
 
-// alignNotes puts the notes of neighbouring lines under one another.
+// alignNotes puts the notes of neighbouring lines of one indentation under one another.
 func (l *layout) alignNotes() {
-	for from := 0; from < len(l.lines); {
-		to, column := from, 0
-		for ; to < len(l.lines) && l.lines[to].kind != blankLine && l.lines[to].kind != rawLine; to++ {
-			if n := diag.Width(l.lines[to].left); l.lines[to].note != "" && n <= longLine {
+	var run []*entry
+	flush := func() {
+		column := 0
+		for _, e := range run {
+			if n := diag.Width(e.left); n <= longLine {
 				column = max(column, n)
 			}
 		}
-		for i := from; i < to; i++ {
-			if l.lines[i].note != "" {
-				l.lines[i].left = pad(l.lines[i].left, column)
-			}
+		for _, e := range run {
+			e.left = pad(e.left, column)
 		}
-		from = to + 1
+		run = nil
 	}
+	indent := 0
+	for i := range l.lines {
+		e := &l.lines[i]
+		further := e.kind == goingOn || e.kind == insideLine
+		if e.kind == blankLine || e.kind == rawLine || !further && e.indent != indent {
+			flush()
+		}
+		if !further {
+			indent = e.indent
+		}
+		if e.note != "" {
+			run = append(run, e)
+		}
+	}
+	flush()
 }
 
 func pad(s string, n int) string { return s + strings.Repeat(" ", max(0, n-diag.Width(s))) }

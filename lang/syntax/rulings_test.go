@@ -1,6 +1,7 @@
 package syntax_test
 
 import (
+	"fmt"
 	"reflect"
 	"strings"
 	"testing"
@@ -8,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"castwright/lang/diag"
 	"castwright/lang/syntax"
 )
 
@@ -347,4 +349,157 @@ func TestRuling22Texts(t *testing.T) {
 		{`"größe ½ “x”"`, `"größe ½ “x”"`},
 		{`yes == no`, `(yes == no)`},
 	})
+}
+
+// places takes the marks ‹ and › out of a line, and gives the places between them.
+func places(text string) (string, []syntax.Span) {
+	var b strings.Builder
+	var out []syntax.Span
+	for _, r := range text {
+		switch r {
+		case '‹':
+			out = append(out, syntax.Span{From: b.Len()})
+		case '›':
+			out[len(out)-1].To = b.Len()
+		default:
+			b.WriteRune(r)
+		}
+	}
+	return b.String(), out
+}
+
+// TestPlacesAndWaysOut judges what the golden file cannot: that a message marks the very place between ‹ and ›, the
+// first of the line, and that a line written as its way out says is read. The readings are those of the rulings; that
+// 1900 is no leap year is of the Gregorian calendar (ISO 8601).
+func TestPlacesAndWaysOut(t *testing.T) {
+	for _, c := range []struct {
+		ruling  int
+		line    string
+		instead []string
+	}{
+		{1, "x = 3\n‹+› 4\ny = 5\n", []string{"x = 3 +\n4\n"}},
+		{1, "x = 3\n  ‹-›4\n", []string{"x = 3 -\n4\n"}},
+		{1, "x = 3\n‹×› 4\n", []string{"x = 3 ×\n4\n"}},
+		{1, "x = a\n‹and› b\n", []string{"x = a and\nb\n"}},
+		{1, "x = 3\n‹±› 4 mm\n", []string{"x = 3 ±\n4 mm\n"}},
+		{1, "x = f‹(›3,\ny = 4\n", []string{"x = f(3)\ny = 4\n"}},
+		{1, "x = ‹(›3 +\nsection \"Inputs\"\ny = 4\n", nil},
+		{1, "x = 3 mm ‹[›in\ny = 4\n", []string{"x = 3 mm [in]\ny = 4\n"}},
+		{1, "x = ((1 + 2) * ‹(›3\n", nil},
+		{1, "x = 3 ‹+›\ny = 4\n", nil},
+		{1, "‹3 mm›\n", []string{"x = 3 mm\n"}},
+		{1, "x = ‹\"a›\n", []string{"x = \"a\"\n"}},
+		{1, "rule r‹(›a [d],\n  b = 5%\n  give a\nend\nx = 1\n", nil},
+		{2, `f ‹(›x)`, []string{`f * (x)`, `f(x)`}},
+		{2, `2‹(›a + b)`, []string{`2*(a + b)`}},
+		{2, `(a + b)‹(›c)`, []string{`(a + b)*(c)`}},
+		{2, `‹if› = 3`, nil},
+		{2, `‹yes› = 3`, nil},
+		{2, `ask ‹not› [d]`, nil},
+		{2, `‹_›a = 3`, []string{`a = 3`}},
+		{2, `‹2›a = 3`, []string{`a2 = 3`, `1 bag = 80 lb`}},
+		{2, `a ‹.›b`, []string{`a.b`}},
+		{2, `a‹.› b`, []string{`a.b`}},
+		{3, `0.9 ‹kg/m^2*h›`, []string{`0.9 kg/(m^2*h)`, `0.9 kg/m^2 * h`}},
+		{3, `5 ‹W/m^2·K›`, []string{`5 W/(m^2*K)`, `5 W/m^2 * K`}},
+		{3, `3 m‹-2›`, []string{`3 m^-2`, `3 m - 2`}},
+		{3, `3 kg*m‹-2›`, []string{`3 kg*m^-2`, `3 kg*m - 2`}},
+		{3, `3 m^‹1.5›`, []string{`3 m^(3/2)`}},
+		{3, `3 m^‹(1/0)›`, nil},
+		{3, `5 kg ‹m›`, []string{`5 kg * m`}},
+		{4, `x‹/3/4› in`, []string{`x / 3/4 in`, `x / 3 / 4 in`}},
+		{4, `x‹*3/4› in`, []string{`x * 3/4 in`, `x * 3 / 4 in`}},
+		{4, `x‹^3/4› in`, []string{`x ^ 3/4 in`, `x ^ 3 / 4 in`}},
+		{4, `x‹-3/4› in`, []string{`x - 3/4 in`, `x - 3 / 4 in`}},
+		{4, `0.5‹-1/4› in`, []string{`0.5 - 1/4 in`, `0.5 - 1 / 4 in`}},
+		{4, `3/‹0› in`, nil},
+		{5, `‹1-3/4›"`, []string{`1 3/4"`, `1 - 3/4"`}},
+		{5, `‹1-3/4› in`, []string{`1 3/4 in`, `1 - 3/4 in`}},
+		{5, `5' ‹3›`, []string{`5' 3"`}},
+		{5, `5'-‹3›`, []string{`5' 3"`}},
+		{5, `5' ‹3 1/2›`, []string{`5' 3 1/2"`}},
+		{5, `5' ‹-›3"`, []string{`5'-3"`, `5' - 3"`}},
+		{6, `6 ft ‹2›`, []string{`6 ft 2 in`, `6 ft * 2`}},
+		{6, `2 h ‹30›`, []string{`2 h 30 min`}},
+		{6, `6 ft 2 in ‹3›`, nil},
+		{7, `x‹/4 in›`, []string{`x / 4 in`, `(x/4) * 1 in`}},
+		{7, `x ‹/4 in›`, []string{`x / 4 in`, `(x/4) * 1 in`}},
+		{7, `80 lb‹/ h›`, []string{`80 lb/h`, `80 lb / h`}},
+		{7, `80 lb ‹/h›`, []string{`80 lb/h`, `80 lb / h`}},
+		{7, `80 lb‹* h›`, []string{`80 lb*h`, `80 lb * h`}},
+		{7, `80 lb ‹÷h›`, []string{`80 lb/h`, `80 lb / h`}},
+		{7, `80 lb‹/4 h›`, []string{`80 lb / 4 h`, `(80 lb/4) * 1 h`}},
+		{7, `80 lb/‹f›(x)`, []string{`80 lb / f(x)`}},
+		{7, `80 lb/‹piece›.volume`, []string{`80 lb / piece.volume`}},
+		{8, `‹1,000›`, []string{`1000`, `1_000`}},
+		{8, `‹1,250,000.5›`, []string{`1250000.5`, `1_250_000.5`}},
+		{8, `‹2,5›`, []string{`2.5`}},
+		{8, `f(‹2,5›)`, []string{`f(2.5)`, `f(2, 5)`}},
+		{8, `‹1.000,5›`, []string{`1000.5`}},
+		{8, `‹5.›`, []string{`5`, `5.0`}},
+		{8, `‹007›`, []string{`7`}},
+		{8, `‹8 %›`, []string{`8%`}},
+		{8, `3 ‹x› 4`, []string{`3 * 4`}},
+		{8, `3‹x4›`, []string{`3 * 4`}},
+		{8, `‹1 000› mm`, []string{`1000 mm`, `1_000 mm`}},
+		{8, `‹1_›`, []string{`1_000`}},
+		{8, `‹1e400›`, nil},
+		{8, `‹1.5.2›`, nil},
+		{9, `‹2027-3-1›`, []string{`2027-03-01`, `2027 - 3 - 1`}},
+		{9, `‹2027-02-29›`, []string{`2027-03-01`}},
+		{9, `‹1900-02-29›`, nil}, // no leap year in the Gregorian calendar
+		{9, `‹2027-13-01›`, nil},
+		{9, `‹2027-03-01T25:00›`, nil},
+		{9, `‹2027-03-01T7:30›`, []string{`2027-03-01T07:30`}},
+		{9, `2027-03-01T14:30‹Z›`, []string{`2027-03-01T14:30`}},
+		{10, `2 * ‹+›10 degC`, []string{`2 * 10 degC`}},
+		{10, `f(‹+›3)`, []string{`f(3)`}},
+		{10, `2 ‹-›`, nil},
+		{11, `3 ‹bag›(2)`, []string{`3 * bag(2)`}},
+		{11, `12 bags ‹kg›`, []string{`12 bags * kg`}},
+		{16, `x ‹±› 3 mm`, []string{`depth = 430 ± 3 mm`}},
+		{16, `2 * 430 mm ‹±› 3 mm`, nil},
+		{16, `(430 mm ‹±› 3 mm)`, nil},
+		{16, `f(430 mm ‹±› 3 mm)`, nil},
+		{16, `430 mm ± 3 mm ‹+› 2 mm`, nil},
+		{16, `430 mm ± 3 mm ‹±› 1 mm`, nil},
+		{16, `430 mm ± ‹span›`, []string{`430 mm ± 3 mm`}},
+		{16, `430 mm from 429 mm‹›`, []string{`430 mm from 429 mm to 432 mm`}},
+		{16, `430 mm ±s 1 mm (dof‹)›`, []string{`430 mm ±s 1 mm (dof 18)`}},
+		{22, `"{f(‹"›seat")}"`, []string{`"{f(kind)}"`}},
+		{22, `"{5' 3‹"›}"`, []string{`"{length}"`}},
+		{22, `‹"seat›`, []string{`"seat"`}},
+		{22, `"{x‹›`, []string{`"{x}"`}},
+		{22, `‹"{›}"`, []string{`"{x}"`, `"{{}"`}},
+		{22, `"{x ‹y›}"`, []string{`"{x * y}"`}},
+		{22, `"{x ‹=› 3}"`, []string{`"{x == 3}"`}},
+		{22, `"{x ‹[›in}"`, []string{`"{x [in]}"`}},
+		{22, `‹“›seat”`, []string{`"seat"`}},
+		{22, `‹'›seat'`, []string{`"seat"`}},
+		{22, `"a" ‹"b"›`, nil},
+	} {
+		text, want := places(c.line)
+		t.Run(fmt.Sprintf("%d %q", c.ruling, text), func(t *testing.T) {
+			messages := judged(c.ruling, text)
+			require.GreaterOrEqual(t, len(messages), len(want))
+			for i, at := range want {
+				m := messages[i]
+				got := syntax.Span{From: min(m.Span.From, len(text)), To: min(m.Span.To, len(text))}
+				assert.Equal(t, at, got, m.Draw())
+				assert.NotEmpty(t, m.WayOut)
+			}
+			for _, way := range c.instead {
+				assert.Empty(t, judged(c.ruling, way), "no way out: %s", way)
+			}
+		})
+	}
+}
+
+// judged reads a line as typed at the shell, or for ruling 1 a file.
+func judged(ruling int, text string) diag.List {
+	if ruling == 1 {
+		return syntax.ReadFile("bench", text, isUnit).Messages
+	}
+	_, messages := line(text)
+	return messages
 }

@@ -2,6 +2,7 @@ package numbers
 
 import (
 	"math"
+	"strings"
 
 	"castwright/lang/catalogue"
 	"castwright/lang/kind"
@@ -27,6 +28,7 @@ func angles() []*catalogue.Func {
 	}
 	for _, f := range fs {
 		f.Family, f.Source = "numbers", mathSource
+		f.Angle = strings.HasPrefix(f.Name, "a") // asin, acos, atan, atan2
 		if f.Result == nil {
 			f.Result = always(one)
 		}

@@ -66,19 +66,21 @@ func centred(xs []float64) (mean float64, above []float64) {
 }
 
 // deviation goes through the list twice, and takes off what is left of the mean (the corrected two-pass algorithm of
-// Chan, Golub and LeVeque, The American Statistician 37(3), 1983).
+// Chan, Golub and LeVeque, The American Statistician 37(3), 1983). It counts in units of the largest distance from the
+// mean, so that squares neither overflow nor vanish.
 func deviation(a []value.Column) (value.Column, error) {
 	xs := a[0].Num
 	if len(xs) < 2 {
 		return value.Column{}, sentence("The deviation of a sample needs at least two values; here is %d.", len(xs))
 	}
 	_, above := centred(xs)
+	size := unitSize(above)
 	squares, left, n := 0.0, 0.0, float64(len(xs))
 	for _, d := range above {
 		squares += d * d
 		left += d
 	}
-	return value.One(math.Sqrt(max(0, squares-left*left/n) / (n - 1))), nil
+	return value.One(size * math.Sqrt(max(0, squares-left*left/n)/(n-1))), nil
 }
 
 func quantile(a []value.Column) (value.Column, error) {

@@ -41,6 +41,8 @@ func TestDeviation(t *testing.T) {
 		{"JCGM 100:2008, 4.4.3: s = 1.489, printed to three decimals (from memory)", twentyTemperatures, 1.489, 5e-4 / 1.489},
 		{"by hand: squares 32, over 7", []float64{2, 4, 4, 4, 5, 5, 7, 9}, math.Sqrt(32. / 7), 1e-15},
 		{"by hand: two values, the gap over the root of 2", []float64{3, 5}, math.Sqrt2, 1e-15},
+		{"squares below the smallest float, by hand", []float64{3e-200, 5e-200}, math.Sqrt2 * 1e-200, 1e-15},
+		{"squares beyond the largest float, by hand", []float64{3e200, 5e200}, math.Sqrt2 * 1e200, 1e-15},
 		{"equal values have no spread", []float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1}, 0, 0},
 		{"by hand: three days in a row, in seconds", dates, 86400, 1e-14},
 	} {
