@@ -200,7 +200,7 @@ var rulings = []ruling{
 	{21, border, jobSheet, "only(lengths where lengths > 9 m)", ""},
 	{21, edge, jobSheet, "sum((lengths where lengths > 1 m) where lengths < 3 m)", "2000 mm"},
 
-	{22, accepted, jobSheet, `"{segments} of {V [L]}, {{x}}"`, "10 of 3000 L, {x}"},
+	{22, accepted, jobSheet, `"{segments} of {V [L]}, {{x}}"`, "10 of 3000 L, {x}}"},
 	{22, accepted, "", "\"e\u0301\" == \"\u00e9\"", "yes"},
 	{22, refused, "", `"a" < "b"`, ""},
 	{22, refused, "", `"a" + "b"`, ""},

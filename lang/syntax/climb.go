@@ -24,6 +24,7 @@ type climber struct {
 	nesting int
 	last    int    // where the token read last ends
 	tight   string // the binary sign right before the operand being read, where it stands tight to it
+	signAt  int    // where that sign stands
 }
 
 // fault carries a message through participle.
@@ -74,6 +75,9 @@ func (c *climber) ends() error {
 	case tNumber, tVulgar, tDate, tText, tTextOpen:
 		return c.signMissing(t)
 	case tName, tUnit:
+		if n := c.ahead(1); (t.Value == "x" || t.Value == "X") && (n.Type == tNumber || n.Type == tVulgar) {
+			return refuse(at, "The letter x is no sign for \"times\".", fmt.Sprintf("Write * before %s.", n.Value))
+		}
 		if !soft[t.Value] && !reserved[t.Value] {
 			return c.signMissing(t)
 		}
@@ -337,7 +341,7 @@ func (c *climber) infix(x Expr, h int, level int) (Expr, int, error) {
 			right = levelNeg // right to left, and 2^-1 reads
 		}
 		if c.lex.Peek().Pos.Offset == c.last && (op == "*" || op == "/" || op == "^" || op == "-" && t.Pos.Offset == before) {
-			c.tight = op
+			c.tight, c.signAt = op, t.Pos.Offset
 		}
 		y, hy, err := c.expr(right)
 		if err != nil {

@@ -23,13 +23,6 @@ func meaning(f *syntax.File) string {
 	return b.String()
 }
 
-// tree writes an expression without its places.
-func tree(e syntax.Expr) string {
-	var b strings.Builder
-	dump(&b, reflect.ValueOf(e))
-	return b.String()
-}
-
 var spanType = reflect.TypeFor[diag.Span]()
 
 func dump(b *strings.Builder, v reflect.Value) {

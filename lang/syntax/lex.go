@@ -105,7 +105,7 @@ func (s *scanner) next() bool {
 	case r == '"':
 		switch {
 		case s.inText:
-			s.bad(start, start+1, "Inside the braces of a text no quotation mark stands.", "Give that text, or that length in inches, a cell of its own and write the cell's name here.")
+			s.bad(start, start+1, "Inside the braces of a text no quotation mark stands.", "Put } before it where the value ends; a text or a length in inches gets a cell of its own, whose name stands here.")
 			s.at, s.inText = s.lineEnd(start), false
 		case s.tightNumber():
 			s.single(tInch, n)

@@ -163,7 +163,12 @@ func (s *scanner) date() bool {
 	start := s.at
 	text := t[:k]
 	if _, _, ok := parseDate(text); !ok {
-		s.bad(start, start+k, "This is not a date of the calendar.", dateAdvice(text))
+		advice, exists := dateAdvice(text)
+		says := "This is not a date of the calendar."
+		if exists {
+			says = "A date has four digits for the year, two for the month and two for the day."
+		}
+		s.bad(start, start+k, says, advice)
 		return true
 	}
 	s.at = start + k
@@ -171,21 +176,25 @@ func (s *scanner) date() bool {
 	return true
 }
 
-func dateAdvice(text string) string {
+// dateAdvice says how a date is written; exists is whether the day is one of the calendar, only written otherwise.
+func dateAdvice(text string) (advice string, exists bool) {
 	var y, m, d int
 	day, clock, _ := strings.Cut(text, "T")
 	if clock != "" && len(day) == 10 {
 		if _, _, ok := parseDate(day); ok {
-			return "A time of day is written with two digits each for hours and minutes, as 2027-03-01T07:30."
+			return "A time of day goes from 00:00 to 23:59, with two digits each, as 2027-03-01T07:30.", false
 		}
 	}
 	if n, _ := fmt.Sscanf(day, "%d-%d-%d", &y, &m, &d); n == 3 && m >= 1 && m <= 12 && d >= 1 && d <= 31 {
 		full := fmt.Sprintf("%04d-%02d-%02d", y, m, d)
 		if _, err := time.Parse("2006-01-02", full); err == nil && full != day {
-			return fmt.Sprintf("Write %s; a subtraction is written with blanks.", full)
+			if clock != "" {
+				full += "T" + clock
+			}
+			return fmt.Sprintf("Write %s; a subtraction is written with blanks.", full), true
 		}
 	}
-	return "A date is written 2027-03-01, with a time of day 2027-03-01T14:30; a subtraction is written with blanks."
+	return "A date is written 2027-03-01, with a time of day 2027-03-01T14:30; a subtraction is written with blanks.", false
 }
 
 // parseDate reads an ISO 8601 date, with a time of day where one is written.

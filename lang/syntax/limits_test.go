@@ -86,3 +86,9 @@ func TestReadingTakesTimeInProportion(t *testing.T) {
 		})
 	}
 }
+
+func TestLimitOfATypedLine(t *testing.T) {
+	_, ms := line("(" + strings.Repeat("1, ", 1<<20) + "1)")
+	require.NotEmpty(t, ms)
+	assert.Contains(t, ms[0].Text, "longer than 1024 KiB")
+}

@@ -85,7 +85,7 @@ func (c *climber) percent(q *Quantity, p QuantityPart) error {
 		return refuse(where(t), "A percent sign stands behind a bare number.", "Write 8%.")
 	}
 	if !c.tightTo(t) {
-		return refuse(span(q.Span.From, t.Pos.Offset+1), "The percent sign stands tight behind its number.", "Write 8%.")
+		return refuse(span(q.Span.From, t.Pos.Offset+1), "The percent sign stands tight behind its number.", fmt.Sprintf("Write %s%%.", p.Number.written()))
 	}
 	c.next()
 	q.Percent = true
@@ -176,7 +176,7 @@ func (c *climber) part(tight string, later bool) (QuantityPart, error) {
 	}
 	if tight == "/" && !later && !c.tightTo(t) {
 		text := n.written()
-		return p, refuse(span(first.Pos.Offset-1, t.Pos.Offset+len(t.Value)), "This can be read in two ways.",
+		return p, refuse(span(c.signAt, t.Pos.Offset+len(t.Value)), "This can be read in two ways.",
 			fmt.Sprintf("Write \"/ %s %s\" with blanks around the sign to divide by %s %s, or put the fraction in a bracket of its own, \"(…/%s) * 1 %s\".", text, t.Value, text, t.Value, text, t.Value))
 	}
 	p.Unit, err = c.unit(false)
@@ -270,7 +270,7 @@ func (c *climber) twoWays(num, den, unit *lexer.Token, tight string) error {
 	if unit.Type == tInch || unit.Type == tFoot {
 		u = unit.Value
 	}
-	return refuse(span(num.Pos.Offset-1, den.Pos.Offset+len(den.Value)), "This can be read in two ways.",
+	return refuse(span(c.signAt, den.Pos.Offset+len(den.Value)), "This can be read in two ways.",
 		fmt.Sprintf("Write \"%s %s%s\" with blanks around the sign for the fraction %s, or blanks around every sign, \"%s %s / %s%s\".", tight, f, u, f, tight, num.Value, den.Value, u))
 }
 

@@ -14,7 +14,11 @@ func (c *climber) date() (*DateLit, error) {
 	n := c.lex.Peek()
 	switch {
 	case n.Type == tNumber && signAt(c.ahead(1)) == ":":
-		return nil, refuse(where(n), "Between a date and its time of day stands a T.", fmt.Sprintf("Write %sT07:30.", t.Value))
+		clock := n.Value + ":" + c.ahead(2).Value
+		if _, _, ok := parseDate(t.Value + "T" + clock); !ok {
+			clock = "07:30"
+		}
+		return nil, refuse(where(n), "Between a date and its time of day stands a T.", fmt.Sprintf("Write %sT%s.", t.Value, clock))
 	case c.tightTo(n) && word(n) != "" && !reserved[n.Value]:
 		return nil, refuse(where(n), "A date has no time zone and no unit.", "A time of day is written 2027-03-01T07:30.")
 	}
@@ -171,6 +175,9 @@ func (c *climber) postfix(x Expr, h int) (Expr, int, error) {
 			return nil, 0, refuse(where(t), "A field follows a name, not a number.", "Write the name of the cell.")
 		}
 		n := c.ahead(1)
+		if t.Pos.Offset == c.last && n.Pos.Offset == t.Pos.Offset+1 && reserved[n.Value] {
+			return nil, 0, refuse(where(n), fmt.Sprintf("The word %s names no field.", quoted(n.Value)), "It belongs to the language.")
+		}
 		if t.Pos.Offset != c.last || n.Pos.Offset != t.Pos.Offset+1 || word(n) == "" || reserved[n.Value] {
 			return nil, 0, refuse(where(t), "A field stands tight behind its dot, and the dot tight behind the name.", "Write piece.volume.")
 		}

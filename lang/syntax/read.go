@@ -48,10 +48,17 @@ func ReadFile(name, text string, isUnit func(string) bool) *File {
 	return f
 }
 
+// maxTyped is how long a line at the shell may be, in bytes.
+const maxTyped = 1 << 20
+
 // ReadLine reads one line as typed at the shell or given to eval: a statement, or an expression, which becomes a Line.
 // A block (rule, table, handout) may stand in it with its lines. It gives the note behind the line too.
 func ReadLine(src *diag.Source, isUnit func(string) bool) (Statement, string, diag.List) {
 	f := &File{Source: src}
+	if len(src.Text) > maxTyped {
+		f.Messages.Add(diag.New(src, span(0, 1), fmt.Sprintf("This line is longer than %d KiB.", maxTyped>>10), "Write it into a sheet."))
+		return nil, "", f.Messages
+	}
 	s := &splitter{src: src, toks: scan(src, isUnit), shell: true}
 	r := &reader{src: src, file: f, split: s}
 	s.blank()

@@ -342,7 +342,7 @@ func TestRuling22Texts(t *testing.T) {
 		{`""`, `""`},
 		{`"say ""so"""`, `"say \"so\""`},
 		{`"{a}, {mass [1 kg]}"`, `<a>", "<mass [kg step 1]>`},
-		{`"{{a}} }"`, `"{a} }"`},
+		{`"{{a}} }"`, `"{a}} }"`},
 		{`"{f(a, b: 2 m)}"`, `<f(a, b: {2 m})>`},
 		{`"# no comment" == x`, `("# no comment" == x)`},
 		{`"5' 3"`, `"5' 3"`},

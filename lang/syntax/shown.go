@@ -178,7 +178,7 @@ func (x *Text) add(t *lexer.Token) {
 	if t.Type == tText || t.Type == tTextOpen || t.Type == tTextMid || t.Type == tTextEnd {
 		w = w[:len(w)-1]
 	}
-	w = strings.NewReplacer(`""`, `"`, "{{", "{", "}}", "}").Replace(w)
+	w = strings.NewReplacer(`""`, `"`, "{{", "{").Replace(w)
 	if w != "" {
 		x.Pieces = append(x.Pieces, TextPiece{Words: w, Span: where(t)})
 	}
@@ -217,6 +217,9 @@ func (c *climber) limits(e Expr) (Expr, error) {
 	}
 	if err != nil {
 		return nil, err
+	}
+	if n := c.lex.Peek(); n.Value == "(" && word(c.ahead(1)) == "dof" {
+		return nil, refuse(where(n), "Degrees of freedom belong to a standard uncertainty.", "Write 430 mm ±s 1 mm (dof 18).")
 	}
 	if n := c.lex.Peek(); binding(n) >= 0 {
 		return nil, refuse(where(n), "Limits stand on a whole input only, not inside a formula.", "Give the input a line of its own, as depth = 430 ± 3 mm.")

@@ -122,6 +122,7 @@ func (s *splitter) line(words map[string]bool) logical {
 	var open []tok
 	bars := false
 	inRule := s.statementWord(s.at, statementWords) == "rule"
+	first := s.at
 	for s.at < len(s.toks) {
 		t := s.toks[s.at]
 		if t.typ == tComment {
@@ -146,7 +147,11 @@ func (s *splitter) line(words map[string]bool) logical {
 		case "|":
 			bars = true // a row of a table stands on one line
 		}
-		l.toks = append(l.toks, t)
+		if s.at == first+len(l.toks) {
+			l.toks = s.toks[first : s.at+1 : s.at+1] // one line on its own needs no copy
+		} else {
+			l.toks = append(l.toks, t)
+		}
 		s.at++
 	}
 	if len(open) > 0 && l.broken == nil {
@@ -188,7 +193,7 @@ func (s *splitter) goesOn(l *logical, open []tok, inRule bool, words map[string]
 	if next == len(s.toks) {
 		return false
 	}
-	stop := s.begins(next, words)
+	stop := s.begins(next, words) || len(open) > 0 && s.isRow(next)
 	if inRule && len(open) > 0 {
 		stop = s.statementWord(next, words) != "" // `name =` is a parameter with its default
 	}
@@ -200,6 +205,16 @@ func (s *splitter) goesOn(l *logical, open []tok, inRule bool, words map[string]
 	}
 	s.at = next
 	return true
+}
+
+// isRow tells whether a line has a bar: only rows of tables do, and a bracket does not go on into them.
+func (s *splitter) isRow(i int) bool {
+	for ; i < len(s.toks) && s.toks[i].typ != tNewline; i++ {
+		if s.op(s.toks[i]) == "|" {
+			return true
+		}
+	}
+	return false
 }
 
 // trimNote gives the words of a comment.

@@ -5,7 +5,6 @@ import (
 
 	"castwright/lang/catalogue"
 	"castwright/lang/kind"
-	"castwright/lang/value"
 )
 
 const (
@@ -21,9 +20,6 @@ var (
 
 // result gives the type of a call from those of its arguments.
 type result = func([]catalogue.Arg) (kind.Type, error)
-
-// call works on whole arguments.
-type call = func([]value.Column) (value.Column, error)
 
 // Funcs lists the functions of numbers and lists.
 func Funcs() []*catalogue.Func {
