@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"math/big"
+	"regexp"
 	"sort"
 	"strings"
 
@@ -245,23 +246,24 @@ func (p *program) listKinds() {
 
 // search looks a word up in names and descriptions.
 func (p *program) search(word string) int {
-	low := strings.ToLower(word)
+	// A word is found at the start of words: "bag" in bag_yield, and not in Tobago.
+	wanted := regexp.MustCompile(`(?i)(^|[^\pL])` + regexp.QuoteMeta(word))
 	var rows [][]string
 	var names []string
 	for _, r := range p.checker.Rules() {
 		names = append(names, r.Name)
-		if strings.Contains(strings.ToLower(r.Name+" "+r.About+" "+r.Source+" "+r.Family), low) {
+		if wanted.MatchString(r.Name + " " + r.About + " " + r.Source + " " + r.Family) {
 			rows = append(rows, []string{r.Name, firstSentence(r.About)})
 		}
 	}
 	for _, f := range p.checker.Library().Funcs() {
 		names = append(names, f.Name)
-		if strings.Contains(strings.ToLower(f.Name+" "+f.About+" "+f.Family), low) {
-			rows = append(rows, []string{f.Name, f.About})
+		if wanted.MatchString(f.Name + " " + f.About + " " + f.Family) {
+			rows = append(rows, []string{f.Name, firstSentence(f.About)})
 		}
 	}
 	for _, u := range p.checker.Library().All() {
-		if strings.Contains(strings.ToLower(u.Name+" "+u.About), low) {
+		if wanted.MatchString(u.Name + " " + u.About) {
 			rows = append(rows, []string{u.Symbol, u.Name + "  " + u.About})
 		}
 	}

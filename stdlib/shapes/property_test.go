@@ -135,8 +135,9 @@ func sameAsByDistance(t *rapid.T, o, got *Outline, d float64) {
 
 // TestStarsAreRightOrRefused: polygons with deep inward corners, which an offset may tear apart.
 func TestStarsAreRightOrRefused(t *testing.T) {
-	done := 0
+	done, tried := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		tried++
 		n := rapid.IntRange(4, 10).Draw(t, "corners")
 		points := make([]value.Place, n)
 		for i := range points {
@@ -156,7 +157,7 @@ func TestStarsAreRightOrRefused(t *testing.T) {
 			done++
 		}
 	})
-	assert.Greater(t, done, 50, "most are made, not refused")
+	assert.Greater(t, done, tried, "more than half of the two offsets each are made, not refused")
 }
 
 // TestEasedIsBetween: an eased solid holds less than the plain one and more than one of the top face.
