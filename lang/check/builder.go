@@ -56,6 +56,7 @@ type builder struct {
 	root     int    // a cell with a mistake that this one rests on, -1 where none
 	target   string // the currency of the shown bracket
 	depth    int
+	visits   int
 	us       bool
 }
 

@@ -15,9 +15,19 @@ import (
 // but each rule adds its own.
 const maxDepth = 4000
 
+// maxVisits is how many expressions one formula may hold when its rules are put in: rules that each call another twice
+// double with every level.
+const maxVisits = 100_000
+
 // enter guards the recursion over expressions; false where it is too deep, which is told.
 func (b *builder) enter(at diag.Span) bool {
 	b.depth++
+	if b.visits++; b.visits > maxVisits {
+		if b.visits == maxVisits+1 {
+			b.mistake(at, fmt.Sprintf("With its rules put in, this formula takes more than %d steps to read.", maxVisits), "Let its rules call fewer others, or give its parts cells of their own.")
+		}
+		return false
+	}
 	if b.depth > maxDepth {
 		if b.depth == maxDepth+1 {
 			b.mistake(at, "With its rules put in, this formula nests too deep.", "Give its parts cells of their own.")

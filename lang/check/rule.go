@@ -152,12 +152,7 @@ func (s *Sheet) checkRules(rules map[string]*Rule) diag.List {
 		names = append(names, n)
 	}
 	sort.Strings(names)
-	for _, n := range names {
-		if way := s.selfCall(rules[n]); way != nil {
-			rules[n].ring = true
-			out.Add(diag.New(rules[n].Src, rules[n].Tree.Name.Span, fmt.Sprintf("A rule does not call itself: %s.", strings.Join(way, " → ")), "Work the value out in one formula, or over a list."))
-		}
-	}
+	s.selfCalls(rules, names, &out)
 	for _, n := range names {
 		if !rules[n].ring {
 			out = append(out, s.checkBody(rules[n])...)
@@ -166,32 +161,51 @@ func (s *Sheet) checkRules(rules map[string]*Rule) diag.List {
 	return out
 }
 
-// selfCall finds a way by which a rule calls itself; breadth first, without recursion.
-func (s *Sheet) selfCall(r *Rule) []string {
-	from := map[string]string{}
-	queue := []string{r.Name}
-	for len(queue) > 0 {
-		name := queue[0]
-		queue = queue[1:]
-		at, ok := s.findRule(name)
-		if !ok {
+// selfCalls refuses the rules that call themselves by any way round, and shows the way. It walks with a stack of its
+// own, each rule once.
+func (s *Sheet) selfCalls(rules map[string]*Rule, names []string, out *diag.List) {
+	type step struct {
+		rule *Rule
+		next []string
+	}
+	seen := map[*Rule]uint8{}
+	var stack []step
+	push := func(r *Rule) {
+		seen[r] = waiting
+		stack = append(stack, step{r, calls(r.Tree)})
+	}
+	for _, n := range names {
+		if seen[rules[n]] != unseen {
 			continue
 		}
-		for _, callee := range calls(at.Tree) {
-			if callee == r.Name {
-				way := []string{r.Name}
-				for n := name; n != r.Name; n = from[n] {
-					way = append([]string{n}, way...)
-				}
-				return append([]string{r.Name}, way...)
+		push(rules[n])
+		for len(stack) > 0 {
+			top := &stack[len(stack)-1]
+			if len(top.next) == 0 {
+				seen[top.rule] = settled
+				stack = stack[:len(stack)-1]
+				continue
 			}
-			if _, seen := from[callee]; !seen && callee != r.Name {
-				from[callee] = name
-				queue = append(queue, callee)
+			callee, ok := s.findRule(top.next[0])
+			top.next = top.next[1:]
+			switch {
+			case !ok:
+			case seen[callee] == unseen:
+				push(callee)
+			case seen[callee] == waiting:
+				var way []string
+				for i := len(stack) - 1; ; i-- {
+					stack[i].rule.ring = true
+					way = append([]string{stack[i].rule.Name}, way...)
+					if stack[i].rule == callee {
+						break
+					}
+				}
+				way = append(way, callee.Name)
+				out.Add(diag.New(callee.Src, callee.Tree.Name.Span, fmt.Sprintf("A rule does not call itself: %s.", strings.Join(way, " → ")), "Work the value out in one formula, or over a list."))
 			}
 		}
 	}
-	return nil
 }
 
 func calls(t *syntax.Rule) []string {
