@@ -57,6 +57,7 @@ type builder struct {
 	target   string // the currency of the shown bracket
 	depth    int
 	visits   int
+	bracket  bool // a shown bracket is being read
 	us       bool
 }
 

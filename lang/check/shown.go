@@ -94,6 +94,8 @@ func (b *builder) bracketWay(t kind.Type) string {
 
 func (b *builder) unitSpec(s *syntax.Shown, t kind.Type, spec *show.Spec) *show.Spec {
 	var last *unit
+	b.bracket = true // its units are no part of the formula: there is no value that they could be mistaken for
+	defer func() { b.bracket = false }()
 	for i, w := range s.Units {
 		u, ok := b.unit(w, t.Form == kind.Point)
 		if !ok {
@@ -152,7 +154,7 @@ func (b *builder) typeOfBracket(s *syntax.Shown) (kind.Type, *show.Spec, bool) {
 	}
 	if len(s.Units) > 0 {
 		quiet := *b
-		quiet.messages = nil
+		quiet.messages, quiet.bracket = nil, true
 		u, ok := quiet.unit(s.Units[0], true)
 		if !ok {
 			return t, nil, false

@@ -288,7 +288,7 @@ func (s *Sheet) nearOwn(name string) []string {
 func (b *builder) tellTail(w *syntax.Unit) {
 	for _, f := range w.Factors[1:] {
 		n := f.Name
-		if n.Name == "" || !b.isValueName(n.Name) || b.inRule() || b.s.told["/"+n.Name] {
+		if n.Name == "" || b.bracket || !b.isValueName(n.Name) || b.inRule() || b.s.told["/"+n.Name] {
 			continue
 		}
 		b.s.told["/"+n.Name] = true
