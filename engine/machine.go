@@ -13,40 +13,130 @@ type machine struct {
 	p    *program.Program
 	f    *Formula
 	regs []value.Column
+	told int // rows of this operation whose mistakes and flags were told one by one
 }
 
 // maxList is the longest list that a formula may make.
 const maxList = 10_000_000
 
-func (m *machine) run(pl *plan) value.Column {
-	m.regs = make([]value.Column, len(m.p.Regs))
-	for i, id := range m.f.Inputs {
-		m.regs[i] = m.load(program.Reg(i), m.j.nodes[id].value)
+// maxText is the longest text that a formula may make, in bytes: a text put into a text twice doubles it.
+const maxText = 100_000
+
+// maxTold is for how many rows of one operation the causes are told with their row and its numbers; those of further
+// rows say it without. A column of a million mistakes is told no better by a million sentences.
+const maxTold = 20
+
+// runWhole runs the program of a cell over whole columns.
+func (j *Job) runWhole(pl *plan, f *Formula) value.Column {
+	if cap(j.regs) < len(pl.p.Regs) {
+		j.regs = make([]value.Column, 2*len(pl.p.Regs))
+	}
+	m := machine{j: j, p: pl.p, f: f, regs: j.regs[:len(pl.p.Regs)]}
+	defer clear(m.regs)
+	for i, id := range f.Inputs {
+		m.regs[i] = m.load(program.Reg(i), &j.nodes[id])
 	}
 	for _, c := range pl.consts {
 		m.regs[c.Reg] = c.Value
 	}
-	for i := range pl.code {
-		in := &pl.code[i]
-		if in.Op == program.Nop {
+	for _, s := range pl.stages {
+		if s.lanes != nil && m.runBlocks(s.lanes) {
+			if in := &s.code[len(s.code)-1]; j.steps > j.limit() {
+				return m.tooMuch(in)
+			}
 			continue
 		}
-		m.regs[in.Out] = m.do(in)
-		m.j.steps += int64(max(1, m.regs[in.Out].Len()))
-		if m.j.steps > m.j.limit() {
-			return value.Column{All: m.fault(in, fmt.Sprintf("This edit takes more than %d steps of work.", m.j.limit()), "Make its lists shorter, or raise the limit.")}
+		for i := range s.code {
+			in := &s.code[i]
+			if in.Op == program.Nop {
+				continue
+			}
+			j.steps += m.work(in)
+			if j.steps > j.limit() {
+				return m.tooMuch(in)
+			}
+			m.told = 0
+			m.regs[in.Out] = m.fit(in, m.empty(in, m.do(in)))
 		}
 	}
-	return m.regs[m.p.Out]
+	return m.regs[pl.p.Out]
+}
+
+// work counts the lanes that an operation looks at.
+func (m *machine) work(in *program.Instr) int64 {
+	n := 1
+	for _, r := range [...]program.Reg{in.A, in.B, in.C} {
+		if r >= 0 {
+			n = max(n, m.regs[r].Len())
+		}
+	}
+	for _, r := range in.Args {
+		n = max(n, m.regs[r].Len())
+	}
+	return int64(n)
+}
+
+func (m *machine) tooMuch(in *program.Instr) value.Column {
+	return m.failed(m.p.Out, m.fault(in, fmt.Sprintf("This edit takes more than %d steps of work.", m.j.limit()), "Make its lists shorter, or raise the limit."))
 }
 
 // load takes an input. A cell that is a mistake as a whole has no rows; where a single is wanted it becomes one row with
-// the mark.
-func (m *machine) load(r program.Reg, v value.Column) value.Column {
-	if m.p.Regs[r].List || v.Len() > 0 || v.All == 0 {
+// the mark. A cell that was given another sort of value than this formula was read for makes a mistake here.
+func (m *machine) load(r program.Reg, n *node) value.Column {
+	v := n.value
+	switch {
+	case !m.usable(v.All) && v.Len() == 0:
+		return m.failed(r, v.All)
+	case holds(m.p.Regs[r], &v):
 		return v
 	}
-	return m.single(r, v.All)
+	return m.failed(r, m.j.causes.intern(Cause{State: value.Mistake, Kind: Failure, Cell: m.f.Name, WayOut: "Enter the formula again.",
+		Text: fmt.Sprintf("%s is of another sort now than when this formula was read.", n.formula.Name)}))
+}
+
+// empty keeps the flags that lie over whole lists with a result that has no row left to bear them: nothing may be left
+// because of an assumed limit.
+func (m *machine) empty(in *program.Instr, v value.Column) value.Column {
+	if !m.isList(in.Out) || v.Len() > 0 || v.All != 0 || in.Op == program.Accept {
+		return v
+	}
+	operands(m.p, in, func(r program.Reg) {
+		if m.isList(r) && m.regs[r].Len() == 0 {
+			v.All = m.merge(v.All, m.regs[r].All)
+		}
+	})
+	return v
+}
+
+// holds tells whether a column can stand in a register.
+func holds(r program.Register, v *value.Column) bool {
+	if !r.List && v.Len() != 1 {
+		return false
+	}
+	switch r.Class {
+	case program.Num:
+		return v.Num != nil
+	case program.Text:
+		return v.Text != nil
+	case program.Obj:
+		return v.Obj != nil
+	}
+	return v.Num == nil && v.Text == nil && v.Obj == nil
+}
+
+// fit refuses a result that is not what its register holds, so that no operation meets an empty single value.
+func (m *machine) fit(in *program.Instr, v value.Column) value.Column {
+	if m.p.Regs[in.Out].List {
+		if v.Len() > maxList {
+			return m.failed(in.Out, m.fault(in, fmt.Sprintf("A list holds at most %d values; here it would be %d.", maxList, v.Len()), "Make it shorter."))
+		}
+		return v
+	}
+	held := map[program.Class]int{program.Num: len(v.Num), program.Text: len(v.Text), program.Obj: len(v.Obj), program.Record: v.Len()}
+	if held[m.p.Regs[in.Out].Class] != 1 {
+		return m.failed(in.Out, m.fault(in, "This gives no single value where one is wanted.", ""))
+	}
+	return v
 }
 
 // single makes one row that holds nothing but a mark.
@@ -65,54 +155,104 @@ func (m *machine) single(r program.Reg, mark value.Mark) value.Column {
 	return v
 }
 
-// failed makes a result that is a mistake as a whole.
-func (m *machine) failed(in *program.Instr, mark value.Mark) value.Column {
-	if m.p.Regs[in.Out].List {
+// failed makes a result for a register that cannot be used as a whole.
+func (m *machine) failed(r program.Reg, mark value.Mark) value.Column {
+	if m.p.Regs[r].List {
 		return value.Column{All: mark}
 	}
-	return m.single(in.Out, mark)
+	return m.single(r, mark)
 }
 
 // fault interns a mistake at the place of an operation.
 func (m *machine) fault(in *program.Instr, text, wayOut string) value.Mark {
-	return m.j.causes.intern(Cause{State: value.Mistake, Kind: Failure, Cell: m.f.Name, Text: text, WayOut: wayOut, Place: m.place(in)})
+	return m.cause(in, Cause{State: value.Mistake, Kind: Failure, Text: text, WayOut: wayOut})
 }
 
-func (m *machine) place(in *program.Instr) program.Place {
+func (m *machine) cause(in *program.Instr, x Cause) value.Mark {
+	x.Cell = m.f.Name
 	if int(in.Place) < len(m.f.Places) {
-		return m.f.Places[in.Place]
+		x.Place = m.f.Places[in.Place]
 	}
-	return program.Place{}
+	return m.j.causes.intern(x)
+}
+
+// rowNumber gives the row, from 1, that a cause in row i of a result tells: 0 in a single value, and where enough rows
+// were told.
+func (m *machine) rowNumber(in *program.Instr, rows []int32, i int) int {
+	if !m.isList(in.Out) || m.told >= maxTold {
+		return 0
+	}
+	m.told++
+	if rows != nil {
+		return int(rows[i]) + 1
+	}
+	return i + 1
+}
+
+// faultIn interns a mistake of row i of a result.
+func (m *machine) faultIn(in *program.Instr, rows []int32, i int, text string) value.Mark {
+	return m.cause(in, Cause{State: value.Mistake, Kind: Failure, Text: text, Row: m.rowNumber(in, rows, i)})
 }
 
 func (m *machine) isList(r program.Reg) bool { return r >= 0 && m.p.Regs[r].List }
 
+// broken tells whether a register is a list without rows to look at: a mistake, or open, as a whole.
+func (m *machine) broken(r program.Reg) bool {
+	return m.isList(r) && !m.usable(m.regs[r].All)
+}
+
+func (m *machine) usable(mark value.Mark) bool { return m.j.causes.usable(mark) }
+
+func (m *machine) merge(a, b value.Mark) value.Mark { return m.j.causes.merge(a, b) }
+
 // rows gives how many rows an operation over registers has. Lists of different lengths do not go together; a list that
-// is a mistake as a whole makes the result one.
+// cannot be used as a whole makes the result one.
 func (m *machine) rows(in *program.Instr, regs ...program.Reg) (n int, mark value.Mark, ok bool) {
+	for _, r := range regs {
+		if m.broken(r) {
+			mark = m.merge(mark, m.regs[r].All)
+		}
+	}
+	if mark != 0 {
+		return 0, mark, false
+	}
+	return m.rowsOfUsable(in, regs...)
+}
+
+// rowsOfUsable is as rows, and leaves out the lists that cannot be used, for operations that may not look at them.
+func (m *machine) rowsOfUsable(in *program.Instr, regs ...program.Reg) (n int, mark value.Mark, ok bool) {
 	n = -1
 	for _, r := range regs {
 		if !m.isList(r) {
 			continue
 		}
-		v := &m.regs[r]
-		if m.j.causes.state(v.All) == value.Mistake {
-			mark = m.j.causes.merge(mark, v.All)
+		if m.broken(r) {
+			mark = m.merge(mark, m.regs[r].All)
 			continue
 		}
-		if n >= 0 && v.Len() != n {
-			text := fmt.Sprintf("A list of %d and a list of %d do not go together row by row.", n, v.Len())
+		if k := m.regs[r].Len(); n >= 0 && k != n {
+			text := fmt.Sprintf("A list of %d and a list of %d do not go together row by row.", n, k)
 			return 0, m.fault(in, text, "Give both lists as many values."), false
 		}
-		n = v.Len()
+		n = m.regs[r].Len()
 	}
-	if mark != 0 {
+	if n < 0 && mark != 0 {
 		return 0, mark, false
 	}
 	if n < 0 {
 		n = 1
 	}
 	return n, 0, true
+}
+
+// rowsOf keeps the row numbers of a filtered operand.
+func (m *machine) rowsOf(regs ...program.Reg) []int32 {
+	for _, r := range regs {
+		if m.isList(r) && m.regs[r].Rows != nil {
+			return m.regs[r].Rows
+		}
+	}
+	return nil
 }
 
 // at gives the row of a register that row i of an operation uses: a single meets a list as a broadcast.
@@ -127,8 +267,13 @@ func (m *machine) at(r program.Reg, i int) int {
 func (m *machine) markAt(r program.Reg, i int) value.Mark {
 	v := &m.regs[r]
 	mark := v.All
-	if v.Marks != nil {
-		mark = m.j.causes.merge(mark, v.Marks[m.at(r, i)])
+	if k := m.at(r, i); k < len(v.Marks) {
+		mark = m.merge(mark, v.Marks[k])
+	}
+	if !m.isList(r) {
+		for f := range v.Fields {
+			mark = m.merge(mark, m.j.worst(&v.Fields[f]))
+		}
 	}
 	return mark
 }
@@ -146,6 +291,32 @@ func setMark(v *value.Column, n, row int, mark value.Mark) {
 		v.Marks = make([]value.Mark, n)
 	}
 	v.Marks[row] = mark
+}
+
+// blank makes a column of n rows for a register; a record has no fields yet.
+func (m *machine) blank(r program.Reg, n int) value.Column {
+	v := value.Column{N: n}
+	switch m.p.Regs[r].Class {
+	case program.Num:
+		v.Num = make([]float64, n)
+	case program.Text:
+		v.Text = make([]string, n)
+	case program.Obj:
+		v.Obj = make([]any, n)
+	}
+	return v
+}
+
+// pick copies row k of a register to row i of a result, where there is such a row.
+func pick(out *value.Column, i int, v *value.Column, k int) {
+	switch {
+	case out.Num != nil && k < len(v.Num):
+		out.Num[i] = v.Num[k]
+	case out.Text != nil && k < len(v.Text):
+		out.Text[i] = v.Text[k]
+	case out.Obj != nil && k < len(v.Obj):
+		out.Obj[i] = v.Obj[k]
+	}
 }
 
 // do carries one operation out.
@@ -167,14 +338,16 @@ func (m *machine) do(in *program.Instr) value.Column {
 	case program.Need, program.Hold:
 		return m.test(in)
 	case program.Accept:
-		return m.remark(in, func(mark value.Mark) value.Mark {
+		return m.remark(m.regs[in.A], func(mark value.Mark) value.Mark {
 			return m.j.causes.without(mark, m.p.Accepts[in.Aux].Causes)
 		})
 	case program.Assumed:
 		name := m.p.Words[in.Aux]
-		flag := m.j.causes.intern(Cause{State: value.Flagged, Kind: Assumption, Name: name, Cell: name, Place: m.place(in),
-			Text: fmt.Sprintf("Rests on the assumed value of %s.", name)})
-		return m.remark(in, func(mark value.Mark) value.Mark { return m.j.causes.merge(mark, flag) })
+		flag := m.cause(in, Cause{State: value.Flagged, Kind: Assumption, Name: name, Text: fmt.Sprintf("Rests on the assumed value of %s.", name)})
+		return m.remark(m.regs[in.A], func(mark value.Mark) value.Mark { return m.merge(mark, flag) })
+	case program.OpenAsk:
+		name := m.p.Words[in.Aux]
+		return m.failed(in.Out, m.cause(in, Cause{State: value.Open, Kind: Waiting, Name: name, Text: fmt.Sprintf("Waits for %s.", name)}))
 	case program.Join:
 		return m.join(in)
 	case program.Same:
@@ -191,36 +364,29 @@ func (m *machine) do(in *program.Instr) value.Column {
 		return m.call(in)
 	case program.Special:
 		return m.special(in)
-	case program.OpenAsk:
-		name := m.p.Words[in.Aux]
-		return m.single(in.Out, m.j.causes.intern(Cause{State: value.Open, Kind: Waiting, Name: name, Cell: name, Place: m.place(in),
-			Text: fmt.Sprintf("Waits for %s.", name)}))
 	}
-	return m.failed(in, m.fault(in, "This operation is not known.", ""))
+	return m.failed(in.Out, m.fault(in, "This operation is not known.", ""))
 }
 
-// remark gives A with every mark changed.
-func (m *machine) remark(in *program.Instr, change func(value.Mark) value.Mark) value.Column {
-	v := m.regs[in.A]
+// remark gives a column with every mark changed. A mark over the whole of a record is that of each field.
+func (m *machine) remark(v value.Column, change func(value.Mark) value.Mark) value.Column {
 	out := v
 	n := v.Len()
-	out.Marks = nil
-	for i := range n {
-		setMark(&out, n, i, change(v.Mark(i)))
-	}
-	if v.All != 0 {
+	out.Marks, out.All = nil, 0
+	if v.All != 0 || n == 0 {
 		out.All = change(v.All)
 	}
-	if v.Fields != nil {
-		out.Fields = nil
-		for _, f := range v.Fields {
-			g := f
-			g.Marks = nil
-			for i := range f.Len() {
-				setMark(&g, f.Len(), i, change(f.Mark(i)))
-			}
-			out.Fields = append(out.Fields, g)
+	if v.Fields == nil || v.Marks != nil {
+		for i := range n {
+			setMark(&out, n, i, change(v.Mark(i)))
 		}
+	}
+	if v.Fields == nil {
+		return out
+	}
+	out.Fields = make([]value.Column, len(v.Fields))
+	for f := range v.Fields {
+		out.Fields[f] = m.remark(v.Fields[f], change)
 	}
 	return out
 }

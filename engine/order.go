@@ -2,66 +2,123 @@ package engine
 
 import "slices"
 
-// bulk is how many cells an edit must put for the whole order to be made anew rather than mended edge by edge.
+// bulk is how many cells an edit must change for the whole order to be made anew rather than mended edge by edge.
 const bulk = 64
 
-// arrange mends the order after an edit; it gives the ring where the edit closes one.
-func (j *Job) arrange(e Edit) *Ring {
-	if len(e.Put) > bulk || len(e.Drop) > 0 {
-		return j.rearrange()
-	}
-	for _, p := range e.Put {
-		if n := &j.nodes[p.ID]; n.pos < 0 {
-			n.pos = len(j.order)
-			j.order = append(j.order, p.ID)
-		}
-	}
-	for _, p := range e.Put {
-		for _, in := range p.Formula.Inputs {
-			if ring := j.mend(in, p.ID); ring != nil {
-				return ring
-			}
-		}
-	}
-	return nil
+// move is a place of the order and the cell that stood there before.
+type move struct {
+	pos int
+	id  ID
 }
 
-// rearrange makes the order anew: cells without open inputs first (Kahn). What is left over holds a ring.
-func (j *Job) rearrange() *Ring {
-	open := make([]int32, len(j.nodes))
-	order := make([]ID, 0, len(j.nodes))
-	alive := 0
-	for id := range j.nodes {
-		n := &j.nodes[id]
-		n.pos = -1
-		if !n.alive {
-			continue
+// arrange makes the cells that an edit puts users of their inputs, and mends the order; it gives the ring, and leaves the
+// order as it was, where the edit closes one. Uses come one by one, since the order can be mended for one only while it is
+// right for all the others.
+func (j *Job) arrange(e Edit, added []ID) *Ring {
+	if changed := len(e.Put) - len(added); changed > bulk && changed > j.Len()/8 {
+		for _, p := range e.Put {
+			j.connectAll(p.ID)
 		}
-		alive++
-		for i, in := range n.formula.Inputs {
-			if first(n.formula.Inputs, in) == i {
-				open[id]++
-			}
-		}
-		if open[id] == 0 {
-			order = append(order, ID(id))
-		}
+		return j.rearrange(added)
 	}
-	for k := 0; k < len(order); k++ {
-		j.nodes[order[k]].pos = k
-		for _, u := range j.nodes[order[k]].users {
-			if open[u]--; open[u] == 0 {
-				order = append(order, u)
-			}
-		}
+	length := len(j.order)
+	j.moves = j.moves[:0]
+	for _, id := range added {
+		j.connectAll(id)
 	}
-	j.order = order
-	if len(order) == alive {
+	ring := j.placeAll(added)
+	for i := 0; i < len(e.Put) && ring == nil; i++ {
+		ring = j.mendAll(e.Put[i].ID)
+	}
+	if ring == nil {
 		return nil
 	}
-	for id := range j.nodes {
-		if j.nodes[id].alive && j.nodes[id].pos < 0 {
-			return j.walkRing(ID(id))
+	for i := len(j.moves) - 1; i >= 0; i-- {
+		m := j.moves[i]
+		j.order[m.pos] = m.id
+		if m.id >= 0 {
+			j.nodes[m.id].pos = m.pos
+		}
+	}
+	j.order = j.order[:length]
+	for _, id := range added {
+		j.nodes[id].pos = -1
+	}
+	return ring
+}
+
+// rearrange makes the order of the whole job anew.
+func (j *Job) rearrange(added []ID) *Ring {
+	old := j.order
+	ids := make([]ID, 0, len(old)+len(added))
+	for _, id := range old {
+		if id >= 0 {
+			j.nodes[id].pos = -1
+			if j.nodes[id].alive {
+				ids = append(ids, id)
+			}
+		}
+	}
+	gaps := j.gaps
+	j.order, j.gaps = make([]ID, 0, len(old)+len(added)), 0
+	ring := j.placeAll(append(ids, added...))
+	if ring == nil {
+		return nil
+	}
+	j.order, j.gaps = old, gaps
+	for _, id := range added {
+		j.nodes[id].pos = -1
+	}
+	for pos, id := range old {
+		if id >= 0 {
+			j.nodes[id].pos = pos
+		}
+	}
+	return ring
+}
+
+// placeAll puts cells without a place behind all others, each behind what it rests on (Kahn, Topological sorting of
+// large networks, 1962). What is left over holds a ring.
+func (j *Job) placeAll(ids []ID) *Ring {
+	if len(ids) == 0 {
+		return nil
+	}
+	start := len(j.order)
+	j.order = slices.Grow(j.order, len(ids))
+	for _, id := range ids {
+		n := &j.nodes[id]
+		n.open = 0
+		for _, in := range n.formula.Inputs {
+			if j.nodes[in].pos < 0 {
+				n.open++
+			}
+		}
+	}
+	// A place is given only when all are counted, so that no count depends on the order of ids.
+	for _, id := range ids {
+		if j.nodes[id].open == 0 {
+			j.order = append(j.order, id)
+		}
+	}
+	for k := start; k < len(j.order); k++ {
+		id := j.order[k]
+		j.nodes[id].pos = k
+		for _, u := range j.nodes[id].users {
+			n := &j.nodes[u.cell]
+			if n.pos >= 0 {
+				continue
+			}
+			if n.open--; n.open == 0 {
+				j.order = append(j.order, u.cell)
+			}
+		}
+	}
+	if len(j.order)-start == len(ids) {
+		return nil
+	}
+	for _, id := range ids {
+		if j.nodes[id].pos < 0 {
+			return j.walkRing(id)
 		}
 	}
 	return nil
@@ -73,8 +130,7 @@ func (j *Job) walkRing(id ID) *Ring {
 	seen := map[ID]int{}
 	for {
 		if at, ok := seen[id]; ok {
-			way = way[at:]
-			break
+			return j.ring(way[at:])
 		}
 		seen[id] = len(way)
 		way = append(way, id)
@@ -85,7 +141,6 @@ func (j *Job) walkRing(id ID) *Ring {
 			}
 		}
 	}
-	return j.ring(way)
 }
 
 func (j *Job) ring(ids []ID) *Ring {
@@ -94,6 +149,18 @@ func (j *Job) ring(ids []ID) *Ring {
 		r.Names = append(r.Names, j.nodes[id].formula.Name)
 	}
 	return r
+}
+
+// mendAll makes a cell a user of its inputs.
+func (j *Job) mendAll(id ID) *Ring {
+	n := &j.nodes[id]
+	for len(n.slots) < len(n.formula.Inputs) {
+		if ring := j.mend(n.formula.Inputs[len(n.slots)], id); ring != nil {
+			return ring
+		}
+		j.connect(id)
+	}
+	return nil
 }
 
 // mend brings the order right for one edge, `user` resting on `in` (Pearce and Kelly, A dynamic topological sort
@@ -106,17 +173,15 @@ func (j *Job) mend(in, user ID) *Ring {
 	if high < low {
 		return nil
 	}
-	from := map[ID]ID{}
-	forward := j.reach(user, func(id ID) []ID { return j.nodes[id].users }, func(pos int) bool { return pos <= high }, from)
-	if _, closed := from[in]; closed {
-		way := []ID{in}
-		for id := in; id != user; {
-			id = from[id]
+	forward, closed := j.forward(user, in, high)
+	if closed {
+		way := []ID{}
+		for id := in; id != user; id = j.nodes[id].from {
 			way = append(way, id)
 		}
-		return j.ring(way)
+		return j.ring(append(way, user))
 	}
-	backward := j.reach(in, func(id ID) []ID { return j.nodes[id].formula.Inputs }, func(pos int) bool { return pos >= low }, map[ID]ID{})
+	backward := j.backward(in, low)
 	byPos := func(a, b ID) int { return j.nodes[a].pos - j.nodes[b].pos }
 	slices.SortFunc(backward, byPos)
 	slices.SortFunc(forward, byPos)
@@ -126,6 +191,9 @@ func (j *Job) mend(in, user ID) *Ring {
 		places[i] = j.nodes[id].pos
 	}
 	slices.Sort(places)
+	for _, pos := range places {
+		j.moves = append(j.moves, move{pos, j.order[pos]})
+	}
 	for i, id := range moved {
 		j.nodes[id].pos = places[i]
 		j.order[places[i]] = id
@@ -133,54 +201,62 @@ func (j *Job) mend(in, user ID) *Ring {
 	return nil
 }
 
-// reach gives the cells that can be reached from one within a bound, itself first.
-func (j *Job) reach(start ID, next func(ID) []ID, within func(pos int) bool, from map[ID]ID) []ID {
-	out := []ID{start}
-	seen := map[ID]bool{start: true}
+// forward gives the cells that rest on start and stand no further back than high; true where the goal is one of them.
+func (j *Job) forward(start, goal ID, high int) ([]ID, bool) {
+	out := j.begin(start)
 	for k := 0; k < len(out); k++ {
-		for _, id := range next(out[k]) {
-			if !seen[id] && within(j.nodes[id].pos) {
-				seen[id] = true
-				from[id] = out[k]
-				out = append(out, id)
+		for _, u := range j.nodes[out[k]].users {
+			n := &j.nodes[u.cell]
+			if n.seen == j.search || n.pos > high {
+				continue
+			}
+			n.seen, n.from = j.search, out[k]
+			if u.cell == goal {
+				return out, true
+			}
+			out = append(out, u.cell)
+		}
+	}
+	return out, false
+}
+
+// backward gives the cells that start rests on and that stand no further in front than low.
+func (j *Job) backward(start ID, low int) []ID {
+	out := j.begin(start)
+	for k := 0; k < len(out); k++ {
+		for _, in := range j.nodes[out[k]].connected() {
+			if n := &j.nodes[in]; n.seen != j.search && n.pos >= low {
+				n.seen = j.search
+				out = append(out, in)
 			}
 		}
 	}
 	return out
 }
 
-// heap is a queue of cells by their place in the order.
-type heap struct{ ids []ID }
-
-func (h *heap) push(j *Job, id ID) {
-	h.ids = append(h.ids, id)
-	for i := len(h.ids) - 1; i > 0; {
-		up := (i - 1) / 2
-		if j.nodes[h.ids[up]].pos <= j.nodes[h.ids[i]].pos {
-			return
+func (j *Job) begin(start ID) []ID {
+	j.search++
+	if j.search == 0 { // the counter came round: no old number may look like this one
+		for i := range j.nodes {
+			j.nodes[i].seen = 0
 		}
-		h.ids[up], h.ids[i] = h.ids[i], h.ids[up]
-		i = up
+		j.search = 1
 	}
+	j.nodes[start].seen = j.search
+	return []ID{start}
 }
 
-func (h *heap) pop(j *Job) ID {
-	top := h.ids[0]
-	last := len(h.ids) - 1
-	h.ids[0] = h.ids[last]
-	h.ids = h.ids[:last]
-	for i := 0; ; {
-		k := 2*i + 1
-		if k >= last {
-			return top
-		}
-		if k+1 < last && j.nodes[h.ids[k+1]].pos < j.nodes[h.ids[k]].pos {
-			k++
-		}
-		if j.nodes[h.ids[i]].pos <= j.nodes[h.ids[k]].pos {
-			return top
-		}
-		h.ids[i], h.ids[k] = h.ids[k], h.ids[i]
-		i = k
+// closeGaps closes the order up where half of it or more is gaps.
+func (j *Job) closeGaps() {
+	if j.gaps < bulk || j.gaps < len(j.order)/2 {
+		return
 	}
+	kept := j.order[:0]
+	for _, id := range j.order {
+		if id >= 0 {
+			j.nodes[id].pos = len(kept)
+			kept = append(kept, id)
+		}
+	}
+	j.order, j.gaps = kept, 0
 }

@@ -13,7 +13,7 @@ import (
 // does not depend on how the work is shared.
 const chunk = 128
 
-// total adds numbers: fixed chunks, with a tree of pairs above them.
+// total adds numbers: fixed chunks, with a tree of pairs above them. Where the chunks lie depends on the length alone.
 func total(x []float64) float64 {
 	if len(x) <= chunk {
 		s := 0.0
@@ -30,69 +30,86 @@ func total(x []float64) float64 {
 // special carries out the functions that look at states or at single rows.
 func (m *machine) special(in *program.Instr) value.Column {
 	f := m.p.Funcs[in.Aux]
-	v := &m.regs[in.Args[0]]
-	if m.j.causes.state(v.All) == value.Mistake {
-		return m.failed(in, v.All)
+	r := in.Args[0]
+	v := &m.regs[r]
+	if m.broken(r) {
+		return m.failed(in.Out, v.All)
 	}
 	switch f.Special {
 	case catalogue.Sum, catalogue.Mean:
 		return m.sum(in, f.Special == catalogue.Mean, v)
 	case catalogue.CountOf:
-		return value.One(float64(v.Len()))
+		return m.count(in, v)
 	case catalogue.KnownOf:
 		return m.known(v)
 	case catalogue.Any, catalogue.All:
-		return m.quantifier(in, v, truth(f.Special == catalogue.Any))
+		return m.quantifier(v, truth(f.Special == catalogue.Any))
 	case catalogue.Only:
-		if n := v.Len(); n != 1 {
-			text := "No row meets the condition; exactly one is wanted."
-			if n > 1 {
-				text = fmt.Sprintf("%d rows meet the condition; exactly one is wanted.", n)
-			}
-			return m.failed(in, m.j.causes.merge(m.fault(in, text, ""), v.All))
-		}
-		return m.row(in, v, 0)
-	case catalogue.First, catalogue.Last:
-		if v.Len() == 0 {
-			return m.failed(in, m.fault(in, fmt.Sprintf("The %s of nothing is not known.", f.Name), ""))
-		}
-		if f.Special == catalogue.First {
-			return m.row(in, v, 0)
-		}
-		return m.row(in, v, v.Len()-1)
+		return m.only(in, v)
+	case catalogue.First:
+		return m.end(in, v, 0, f.Name)
+	case catalogue.Last:
+		return m.end(in, v, v.Len()-1, f.Name)
 	case catalogue.Item:
 		return m.item(in, v)
+	case catalogue.ListOf:
+		return m.list(in)
 	}
-	return m.failed(in, m.fault(in, "This function is not known.", ""))
+	return m.failed(in.Out, m.fault(in, "This function is not known.", ""))
 }
 
 func (m *machine) sum(in *program.Instr, mean bool, v *value.Column) value.Column {
-	mk := m.worst(v)
-	if m.j.causes.state(mk) > value.Flagged {
-		return m.failed(in, mk)
+	mk := m.j.worst(v)
+	if !m.usable(mk) {
+		return m.failed(in.Out, mk)
 	}
 	x := total(v.Num)
 	if mean {
 		if len(v.Num) == 0 {
-			return m.failed(in, m.fault(in, "The mean of nothing is not known.", ""))
+			return m.failed(in.Out, m.fault(in, "The mean of nothing is not known.", ""))
 		}
 		x /= float64(len(v.Num))
 	}
 	if x-x != 0 {
-		return m.failed(in, m.fault(in, "The result is too large for a number.", ""))
+		return m.failed(in.Out, m.fault(in, "The result is too large for a number.", ""))
 	}
+	return numberMarked(x, mk)
+}
+
+func numberMarked(x float64, mk value.Mark) value.Column {
 	out := value.One(x)
 	setMark(&out, 1, 0, mk)
 	return out
 }
 
+// count counts rows. An open row is a row; one that a `where` takes only perhaps makes the count open.
+func (m *machine) count(in *program.Instr, v *value.Column) value.Column {
+	mk := m.merge(v.All, m.choices(v, v.Len()))
+	if !m.usable(mk) {
+		return m.failed(in.Out, mk)
+	}
+	return numberMarked(float64(v.Len()), mk)
+}
+
+// choices joins what leaves open whether the first n rows are there at all.
+func (m *machine) choices(v *value.Column, n int) value.Mark {
+	mk := value.Mark(0)
+	for i := range min(n, len(v.Marks)) {
+		mk = m.merge(mk, m.j.causes.choice(v.Marks[i]))
+	}
+	for f := range v.Fields {
+		mk = m.merge(mk, m.choices(&v.Fields[f], n))
+	}
+	return mk
+}
+
 // known leaves out the rows that are open.
 func (m *machine) known(v *value.Column) value.Column {
-	var keep []int
+	keep := []int{}
 	for i := range v.Len() {
 		mk := v.Mark(i)
 		for f := range v.Fields {
-			mk = m.j.causes.merge(mk, v.Fields[f].Mark(i))
+			mk = m.merge(mk, v.Fields[f].Mark(i))
 		}
 		if m.j.causes.state(mk) != value.Open {
 			keep = append(keep, i)
@@ -101,48 +118,114 @@ func (m *machine) known(v *value.Column) value.Column {
 	return m.take(v, keep, nil)
 }
 
-// quantifier carries out any and all: one row that decides is enough, whatever the others are.
-func (m *machine) quantifier(in *program.Instr, v *value.Column, decides float64) value.Column {
-	mk := v.All
+// quantifier carries out any and all: one row that decides is enough, whatever the others are. A row that is ok decides
+// before one that is flagged.
+func (m *machine) quantifier(v *value.Column, decides float64) value.Column {
+	all := union{c: m.j.causes}
+	all.add(v.All)
+	decided, flags := false, value.Mark(0)
 	for i, x := range v.Num {
-		own := v.Mark(i)
-		if m.j.causes.state(own) <= value.Flagged && x == decides {
-			out := value.One(decides)
-			setMark(&out, 1, 0, own)
-			return out
+		own := m.merge(v.All, v.Mark(i))
+		all.add(own)
+		if x != decides || !m.usable(own) || decided && own != 0 {
+			continue
 		}
-		mk = m.j.causes.merge(mk, own)
+		if decided, flags = true, own; own == 0 {
+			break
+		}
 	}
-	out := value.One(1 - decides)
-	setMark(&out, 1, 0, mk)
-	return out
+	switch mk := all.mark(); {
+	case decided:
+		return numberMarked(decides, flags)
+	case !m.usable(mk):
+		return numberMarked(0, mk)
+	default:
+		return numberMarked(1-decides, mk)
+	}
 }
 
-// row gives one row of a list as a single value; only its own mark counts.
-func (m *machine) row(in *program.Instr, v *value.Column, i int) value.Column {
-	out := m.take(v, []int{i}, nil)
-	out.Rows = nil
-	for f := range out.Fields {
-		out.Fields[f].Rows = nil
+// only takes the one row. Rows that a `where` takes only perhaps leave it open, unless two others are there for sure.
+func (m *machine) only(in *program.Instr, v *value.Column) value.Column {
+	n := v.Len()
+	perhaps := value.Mark(0)
+	sure := 0
+	for i := range n {
+		mk := value.Mark(0)
+		if v.Marks != nil {
+			mk = m.j.causes.choice(v.Marks[i])
+		}
+		perhaps = m.merge(perhaps, mk)
+		if mk == 0 {
+			sure++
+		}
 	}
-	return out
+	switch {
+	case sure > 1:
+		return m.failed(in.Out, m.fault(in, fmt.Sprintf("%d rows meet the condition; exactly one is wanted.", sure), ""))
+	case perhaps != 0:
+		return m.failed(in.Out, perhaps)
+	case n == 0:
+		return m.failed(in.Out, m.merge(v.All, m.fault(in, "No row meets the condition; exactly one is wanted.", "")))
+	}
+	return m.row(v, 0)
+}
+
+// end takes the first or the last row.
+func (m *machine) end(in *program.Instr, v *value.Column, i int, name string) value.Column {
+	if v.Len() == 0 {
+		return m.failed(in.Out, m.fault(in, fmt.Sprintf("The %s of nothing is not known.", name), ""))
+	}
+	return m.row(v, i)
+}
+
+// row gives one row of a list as a single value; only its own mark counts, and what lies over the whole list.
+func (m *machine) row(v *value.Column, i int) value.Column {
+	return m.single1(m.take(v, []int{i}, nil))
+}
+
+// single1 turns a list of one into a single value: without the row it had, its mark its own.
+func (m *machine) single1(v value.Column) value.Column {
+	v.Rows = nil
+	if v.Fields == nil && v.All != 0 {
+		v.Marks = []value.Mark{m.merge(v.All, v.Mark(0))}
+		v.All = 0
+	}
+	for f := range v.Fields {
+		v.Fields[f] = m.single1(v.Fields[f])
+	}
+	return v
 }
 
 func (m *machine) item(in *program.Instr, v *value.Column) value.Column {
 	r := in.Args[1]
-	if m.isList(r) {
-		return m.failed(in, m.fault(in, "item takes one number.", ""))
+	n, mark, ok := m.rows(in, r)
+	if !ok {
+		return m.failed(in.Out, mark)
 	}
-	mk := m.markAt(r, 0)
-	if m.j.causes.state(mk) > value.Flagged {
-		return m.failed(in, mk)
+	keep := make([]int, n)
+	marks := make([]value.Mark, n)
+	for i := range n {
+		mk := m.markAt(r, i)
+		if m.usable(mk) {
+			x := m.regs[r].Num[m.at(r, i)]
+			k := math.Round(x)
+			if math.Abs(x-k) > 1e-9*math.Max(1, math.Abs(k)) || k < 1 || k > float64(v.Len()) {
+				mk = m.faultIn(in, nil, i, fmt.Sprintf("There is no value number %.6g in a list of %d; they are counted from 1.", x, v.Len()))
+			} else {
+				keep[i] = int(k) - 1
+				mk = m.merge(mk, m.choices(v, keep[i]))
+			}
+		}
+		marks[i] = mk
 	}
-	x := m.regs[r].Num[0]
-	n := math.Round(x)
-	if math.Abs(x-n) > math.Min(1e-9*math.Max(1, math.Abs(n)), 1e-3) || n < 1 || n > float64(v.Len()) {
-		return m.failed(in, m.fault(in, fmt.Sprintf("There is no value number %.6g in a list of %d.", x, v.Len()), "Count from 1."))
+	if !m.isList(in.Out) {
+		if v.Len() == 0 || !m.usable(marks[0]) {
+			return m.failed(in.Out, marks[0])
+		}
+		return m.single1(m.take(v, keep, marks))
 	}
-	out := m.row(in, v, int(n)-1)
-	setMark(&out, 1, 0, m.j.causes.merge(out.Mark(0), mk))
-	return out
+	if v.Len() == 0 && n > 0 {
+		return m.failed(in.Out, marks[0])
+	}
+	return withoutRows(m.take(v, keep, marks))
 }

@@ -2,8 +2,8 @@ package engine
 
 import (
 	"fmt"
+	"sort"
 
-	"castwright/lang/catalogue"
 	"castwright/lang/program"
 	"castwright/lang/value"
 )
@@ -11,244 +11,214 @@ import (
 // list makes a list of single values.
 func (m *machine) list(in *program.Instr) value.Column {
 	n := len(in.Args)
+	if n > 0 && m.p.Regs[in.Args[0]].Class == program.Record {
+		return m.listOfRecords(in)
+	}
 	out := m.blank(in.Out, n)
 	for i, r := range in.Args {
 		pick(&out, i, &m.regs[r], 0)
 		mk := m.markAt(r, 0)
-		if m.j.causes.state(mk) == value.Mistake && n > 1 {
-			mk = m.j.causes.inRow(mk, i+1)
+		if n > 1 {
+			mk = m.j.causes.inRow(mk, m.f.Name, i+1)
 		}
 		setMark(&out, n, i, mk)
 	}
 	return out
 }
 
-// filter keeps the rows of A where B is yes. Rows are matched by their number, so that a second `where` looks at the
-// rows left (ruling 21). A row whose condition is not known stays, with its mark.
-func (m *machine) filter(in *program.Instr) value.Column {
-	a, b := &m.regs[in.A], &m.regs[in.B]
-	for _, v := range []*value.Column{a, b} {
-		if m.j.causes.state(v.All) == value.Mistake {
-			return m.failed(in, v.All)
+// listOfRecords makes rows of single records: a list for each field.
+func (m *machine) listOfRecords(in *program.Instr) value.Column {
+	n := len(in.Args)
+	out := value.Column{N: n}
+	for i, r := range in.Args {
+		v := &m.regs[r]
+		setMark(&out, n, i, m.merge(v.All, v.Mark(0)))
+		if len(v.Fields) == 0 { // a record that holds nothing but a mark
+			return value.Column{All: m.markAt(r, 0)}
+		}
+		for f := range v.Fields {
+			from := &v.Fields[f]
+			if i == 0 {
+				out.Fields = append(out.Fields, emptyLike(from, n))
+			}
+			pick(&out.Fields[f], i, from, 0)
+			setMark(&out.Fields[f], n, i, m.merge(from.All, from.Mark(0)))
 		}
 	}
-	at := func(i int) int { return i }
-	if a.Rows != nil && b.Rows == nil {
-		at = a.Row
-		if n := b.Len(); a.Len() > 0 && a.Row(a.Len()-1) >= n {
-			return m.failed(in, m.fault(in, fmt.Sprintf("The condition has %d rows, too few for the list it filters.", n), ""))
+	return out
+}
+
+// emptyLike makes a column of n rows that holds what another holds.
+func emptyLike(v *value.Column, n int) value.Column {
+	out := value.Column{N: n}
+	switch {
+	case v.Num != nil:
+		out.Num = make([]float64, n)
+	case v.Text != nil:
+		out.Text = make([]string, n)
+	case v.Obj != nil:
+		out.Obj = make([]any, n)
+	}
+	return out
+}
+
+// filter keeps the rows of A where B is yes; a second `where` looks at the rows left (ruling 21). A row whose condition
+// is not known stays, with its mark. A flag of a condition that leaves a row out lies over the whole result: what is left
+// rests on it.
+func (m *machine) filter(in *program.Instr) value.Column {
+	a, b := &m.regs[in.A], &m.regs[in.B]
+	for _, r := range [...]program.Reg{in.A, in.B} {
+		if m.broken(r) {
+			return m.failed(in.Out, m.regs[r].All)
 		}
-	} else if a.Len() != b.Len() {
-		return m.failed(in, m.fault(in, fmt.Sprintf("A list of %d and a condition over %d do not go together row by row.", a.Len(), b.Len()), "Compare a list of the same length."))
+	}
+	at, fault := m.align(in, a, b)
+	if fault != 0 {
+		return m.failed(in.Out, fault)
 	}
 	var keep []int
 	var marks []value.Mark
+	all := b.All
 	for i := range a.Len() {
-		mk := m.j.causes.merge(b.All, b.Mark(at(i)))
-		if m.j.causes.state(mk) <= value.Flagged && b.Num[at(i)] == 0 {
+		k := at(i)
+		mk := b.Mark(k)
+		if m.usable(mk) && b.Num[k] == 0 {
+			all = m.merge(all, mk)
 			continue
 		}
+		if mk != 0 && marks == nil {
+			marks = make([]value.Mark, len(keep), a.Len())
+		}
 		keep = append(keep, i)
-		marks = append(marks, mk)
+		if marks != nil {
+			marks = append(marks, m.j.causes.asChoice(mk))
+		}
 	}
-	return m.take(a, keep, marks)
+	out := m.take(a, keep, marks)
+	out.All = m.merge(out.All, all)
+	return out
+}
+
+// align finds the row of a condition for each row of a list. Columns of one length go side by side, unless both were
+// filtered, to other rows; a condition over all rows meets what was filtered from them by the number of the row.
+func (m *machine) align(in *program.Instr, a, b *value.Column) (at func(int) int, fault value.Mark) {
+	n := a.Len()
+	side := n == b.Len()
+	if side && a.Rows != nil && b.Rows != nil {
+		for i := range n {
+			side = side && a.Rows[i] == b.Rows[i]
+		}
+	}
+	switch {
+	case side:
+		return func(i int) int { return i }, 0
+	case a.Rows != nil && b.Rows == nil && (n == 0 || a.Row(n-1) < b.Len()):
+		return a.Row, 0
+	case a.Rows != nil && b.Rows != nil:
+		if at := matched(a.Rows, b.Rows); at != nil {
+			return func(i int) int { return at[i] }, 0
+		}
+		return nil, m.fault(in, "The condition is over other rows than the list.", "Choose the same rows in both.")
+	}
+	text := fmt.Sprintf("A list of %d and a condition over %d do not go together row by row.", n, b.Len())
+	return nil, m.fault(in, text, "Compare a list of the same length.")
+}
+
+// matched finds the row numbers a among b, both rising; nil where one is not there.
+func matched(a, b []int32) []int {
+	at := make([]int, len(a))
+	for i, row := range a {
+		k := sort.Search(len(b), func(k int) bool { return b[k] >= row })
+		if k == len(b) || b[k] != row {
+			return nil
+		}
+		at[i] = k
+	}
+	return at
 }
 
 // take makes a column of chosen rows, with marks added.
 func (m *machine) take(a *value.Column, keep []int, marks []value.Mark) value.Column {
 	n := len(keep)
-	out := value.Column{N: n, All: a.All, Rows: make([]int32, n)}
-	switch {
-	case a.Num != nil:
-		out.Num = make([]float64, n)
-	case a.Text != nil:
-		out.Text = make([]string, n)
-	case a.Obj != nil:
-		out.Obj = make([]any, n)
-	}
+	out := emptyLike(a, n)
+	out.All, out.Rows = a.All, make([]int32, n)
 	for i, k := range keep {
 		pick(&out, i, a, k)
 		out.Rows[i] = int32(a.Row(k))
 		mk := a.Mark(k)
 		if marks != nil {
-			mk = m.j.causes.merge(mk, marks[i])
+			mk = m.merge(mk, marks[i])
 		}
 		setMark(&out, n, i, mk)
 	}
 	for f := range a.Fields {
-		out.Fields = append(out.Fields, m.take(&a.Fields[f], keep, marks))
+		out.Fields = append(out.Fields, m.take(&a.Fields[f], keep, nil))
 	}
 	return out
 }
 
-// makeRows makes a record, or rows, from fields.
-func (m *machine) makeRows(in *program.Instr) value.Column {
-	n, mark, ok := m.rows(in, in.Args...)
-	if !ok {
-		return m.failed(in, mark)
+// spread makes a list of n rows of a single value.
+func (m *machine) spread(v *value.Column, n int) value.Column {
+	return withoutRows(m.take(v, make([]int, n), nil))
+}
+
+// withoutRows forgets which rows the elements had.
+func withoutRows(v value.Column) value.Column {
+	v.Rows = nil
+	for f := range v.Fields {
+		v.Fields[f] = withoutRows(v.Fields[f])
 	}
-	out := value.Column{N: n}
+	return v
+}
+
+// makeRows makes a record, or rows, from fields. A field that cannot be used as a whole stays a field, so that the
+// others can be.
+func (m *machine) makeRows(in *program.Instr) value.Column {
+	n, mark, ok := m.rowsOfUsable(in, in.Args...)
+	if !ok {
+		return m.failed(in.Out, mark)
+	}
+	out := value.Column{N: n, Fields: make([]value.Column, 0, len(in.Args))}
 	for _, r := range in.Args {
 		v := m.regs[r]
-		if m.isList(in.Out) && !m.isList(r) {
-			wide := m.blank(r, n)
+		switch {
+		case m.broken(r):
+			v = m.blank(r, n)
 			for i := range n {
-				pick(&wide, i, &v, 0)
-				setMark(&wide, n, i, v.Mark(0))
+				setMark(&v, n, i, m.regs[r].All)
 			}
-			v = wide
+		case m.isList(in.Out) && !m.isList(r):
+			v = m.spread(&v, n)
 		}
 		out.Fields = append(out.Fields, v)
 	}
+	out.Rows = m.rowsOf(in.Args...)
 	return out
 }
 
 // field takes one field of a record, or one column of rows.
 func (m *machine) field(in *program.Instr) value.Column {
 	a := &m.regs[in.A]
-	if int(in.Aux) >= len(a.Fields) {
-		return m.failed(in, a.All)
+	if int(in.Aux) >= len(a.Fields) { // no row could be worked out
+		if m.broken(in.A) || !m.isList(in.Out) {
+			return m.failed(in.Out, m.merge(a.All, a.Mark(0)))
+		}
+		out := m.blank(in.Out, a.Len())
+		out.All, out.Marks, out.Rows = a.All, a.Marks, a.Rows
+		return out
 	}
 	out := a.Fields[in.Aux]
-	out.All = m.j.causes.merge(out.All, a.All)
+	out.All = m.merge(out.All, a.All)
 	if a.Marks != nil {
 		n := out.Len()
-		marks := out
+		old := out
 		out.Marks = nil
 		for i := range n {
-			setMark(&out, n, i, m.j.causes.merge(marks.Mark(i), a.Mark(i)))
+			setMark(&out, n, i, m.merge(old.Mark(i), a.Mark(i)))
 		}
 	}
 	if out.Rows == nil {
 		out.Rows = a.Rows
 	}
 	return out
-}
-
-// call carries out a Go function over whole columns. A list given to a parameter that takes a single is mapped row by
-// row; a row that is open or a mistake is not called.
-func (m *machine) call(in *program.Instr) value.Column {
-	f := m.p.Funcs[in.Aux]
-	var mapped []program.Reg
-	common := value.Mark(0)
-	for i, r := range in.Args {
-		v := &m.regs[r]
-		if m.isList(r) && !f.Params[i].Whole {
-			mapped = append(mapped, r)
-			continue
-		}
-		common = m.j.causes.merge(common, m.worst(v))
-	}
-	if len(mapped) == 0 {
-		v := m.callOnce(in, f, -1, common)
-		if !m.isList(in.Out) || v.Len() > 0 || v.All != 0 {
-			return v
-		}
-		return v
-	}
-	n, mark, ok := m.rows(in, mapped...)
-	if !ok {
-		return m.failed(in, mark)
-	}
-	out := m.blank(in.Out, n)
-	for i := range n {
-		mk := common
-		for _, r := range mapped {
-			mk = m.j.causes.merge(mk, m.markAt(r, i))
-		}
-		one := m.callOnce(in, f, i, mk)
-		if one.Len() == 1 {
-			pick(&out, i, &one, 0)
-		}
-		mk = m.j.causes.merge(one.All, one.Mark(0))
-		setMark(&out, n, i, mk)
-	}
-	out.Rows = m.rowsOf(mapped...)
-	return out
-}
-
-// worst joins the marks of all rows.
-func (m *machine) worst(v *value.Column) value.Mark {
-	mk := v.All
-	for _, x := range v.Marks {
-		mk = m.j.causes.merge(mk, x)
-	}
-	for i := range v.Fields {
-		mk = m.j.causes.merge(mk, m.worst(&v.Fields[i]))
-	}
-	return mk
-}
-
-// callOnce calls a Go function for one row (or for all, where row is below 0), with the mark of its arguments.
-func (m *machine) callOnce(in *program.Instr, f *catalogue.Func, row int, mk value.Mark) value.Column {
-	if m.j.causes.state(mk) > value.Flagged {
-		return m.marker(in, row, mk)
-	}
-	args := make([]value.Column, len(in.Args))
-	for i, r := range in.Args {
-		args[i] = m.regs[r]
-		if row >= 0 && m.isList(r) && !f.Params[i].Whole {
-			args[i] = m.take(&m.regs[r], []int{row}, nil)
-		}
-		args[i].Marks, args[i].Rows = nil, nil
-	}
-	out, err := safely(f, args)
-	if err == nil && !finite(&out) {
-		err = fmt.Errorf("The result of %s is not a number.", f.Name)
-	}
-	if err != nil {
-		fault := m.fault(in, sentence(err.Error()), "")
-		if row >= 0 {
-			fault = m.j.causes.inRow(fault, row+1)
-		}
-		return m.marker(in, row, fault)
-	}
-	if out.Len() > maxList {
-		return m.marker(in, row, m.fault(in, fmt.Sprintf("A list holds at most %d values.", maxList), ""))
-	}
-	if mk != 0 {
-		n := out.Len()
-		for i := range n {
-			setMark(&out, n, i, mk)
-		}
-		if out.Fields != nil {
-			out.All = m.j.causes.merge(out.All, mk)
-		}
-	}
-	return out
-}
-
-// finite tells whether every number of a result is one.
-func finite(v *value.Column) bool {
-	for _, x := range v.Num {
-		if x-x != 0 {
-			return false
-		}
-	}
-	for _, f := range v.Fields { // fields of a record are single values, with no fields of their own
-		for _, x := range f.Num {
-			if x-x != 0 {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-func (m *machine) marker(in *program.Instr, row int, mk value.Mark) value.Column {
-	if row >= 0 {
-		return value.Column{All: mk}
-	}
-	return m.failed(in, mk)
-}
-
-// safely calls a Go function of the library; a slip inside it becomes a mistake of the cell and does not end the
-// program.
-func safely(f *catalogue.Func, args []value.Column) (out value.Column, err error) {
-	defer func() {
-		if r := recover(); r != nil {
-			err = fmt.Errorf("%s failed inside: %v. This is a slip in castwright; the other cells are not touched by it.", f.Name, r)
-		}
-	}()
-	return f.Call(args)
 }
