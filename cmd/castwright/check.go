@@ -72,6 +72,9 @@ func many(n int, what string) string {
 func countMistakes(s *sheets.Sheet) int {
 	n := s.Messages.Mistakes()
 	seen := map[string]bool{}
+	for _, m := range s.Messages {
+		seen[fmt.Sprint(m.Span, m.Text)] = true
+	}
 	for i, id := range s.IDs {
 		if s.Cells[i].Fault != nil {
 			continue
@@ -81,11 +84,7 @@ func countMistakes(s *sheets.Sheet) int {
 				continue
 			}
 			key := fmt.Sprint(x.Place.Span, x.Text)
-			told := false
-			for _, m := range s.Messages {
-				told = told || m.Span == x.Place.Span && m.Text == x.Text
-			}
-			if !told && !seen[key] {
+			if !seen[key] {
 				seen[key] = true
 				n++
 			}

@@ -271,13 +271,25 @@ func (p *program) writeChecks(s *sheets.Sheet) {
 // tell writes the messages of a sheet to standard error, each cause once.
 func (p *program) tell(s *sheets.Sheet) {
 	var all diag.List
+	type place struct {
+		source *diag.Source
+		span   diag.Span
+		text   string
+	}
+	told := map[place]bool{}
+	add := func(m *diag.Message) {
+		if at := (place{m.Source, m.Span, m.Text}); !told[at] {
+			told[at] = true
+			all = append(all, m)
+		}
+	}
 	for _, m := range s.Messages {
-		all.Add(m)
+		add(m)
 	}
 	for _, id := range s.IDs {
 		for _, x := range s.Job.Causes(id) {
 			if x.State == value.Mistake || x.Kind == engine.Range || x.Kind == engine.Substitute {
-				all.Add(x.Message())
+				add(x.Message())
 			}
 		}
 	}

@@ -274,7 +274,7 @@ func (s *Sheet) measure(st *syntax.Measure) {
 	switch {
 	case !ok:
 		return
-	case x.t.Form != kind.Number || x.t.Dim.IsOne() && !x.percent && len(q.Parts[0].Number.Value.String()) == 0:
+	case x.t.Form != kind.Number || x.percent:
 		s.Messages.Add(diag.New(s.File.Source, q.Span, "A measure of the job is a plain quantity.", "Write 1 bag = 80 lb."))
 		return
 	case exact == nil || exact.Sign() <= 0:

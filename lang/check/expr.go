@@ -295,13 +295,11 @@ func (b *builder) asPoint(x operand) operand {
 	if !x.edges {
 		return x
 	}
-	p := b.pair(x)
+	p := x.pair
 	y := b.emit(lane(program.MakePlace, p[0].reg, p[1].reg), kind.Type{Form: kind.Place, Dim: lengthDim}, x.at)
 	y.spec = x.spec
 	return y
 }
-
-func (b *builder) pair(x operand) []operand { return x.pair }
 
 // text compiles a text with what is put into it.
 func (b *builder) text(x *syntax.Text) operand {

@@ -66,9 +66,13 @@ const Most = 100
 // List collects messages.
 type List []*Message
 
-// Add appends a message, leaving out one that is already there at the same place with the same text.
+// near is how far back Add looks for an equal message: they arise one soon after the other, and a text that holds
+// nothing but mistakes must not cost the square of its length.
+const near = 64
+
+// Add appends a message, leaving out one that was just added at the same place with the same text.
 func (l *List) Add(m *Message) {
-	for _, o := range *l {
+	for _, o := range (*l)[max(0, len(*l)-near):] {
 		if o.Source == m.Source && o.Span == m.Span && o.Text == m.Text {
 			return
 		}

@@ -1,9 +1,9 @@
 package syntax_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -55,35 +55,53 @@ func TestWithinLimits(t *testing.T) {
 	}
 }
 
-// TestReadingTakesTimeInProportion reads a quarter of a megabyte of what could make a reader go over its text again and again.
-func TestReadingTakesTimeInProportion(t *testing.T) {
-	const size = 1 << 18
-	for _, c := range []struct{ name, unit, front string }{
-		{"open brackets", "(", "x = "},
-		{"open braces", "{", "x = \""},
-		{"texts on one line", "\"a\" ", "x = "},
-		{"quotation marks on one line", "“", "x = "},
-		{"lines that are wrong", "x y\n", ""},
-		{"tables from files", "table t from \"a\"\n", ""},
-		{"heads of rules", "rule r(\n", ""},
-		{"heads of tables", "table t\n", ""},
-		{"lines that go on", "x +\n", ""},
-		{"units", "/m", "x = 5 m"},
-		{"units in brackets", "/(m)", "x = 5 m"},
-		{"numbers", "1_000,", "x = "},
-		{"dates", "2027-03-01", "x = "},
-		{"digits", "1", "x = "},
-		{"comments", "#\n", ""},
-		{"carriage returns", "\r", ""},
-		{"bytes that are no text", "\xff\n", ""},
-	} {
+// repeated are texts that could make a reader go over them again and again.
+var repeated = []struct{ name, unit, front string }{
+	{"open brackets", "(", "x = "},
+	{"open braces", "{", "x = \""},
+	{"texts on one line", "\"a\" ", "x = "},
+	{"quotation marks on one line", "“", "x = "},
+	{"lines that are wrong", "x y\n", ""},
+	{"tables from files", "table t from \"a\"\n", ""},
+	{"heads of rules", "rule r(\n", ""},
+	{"heads of tables", "table t\n", ""},
+	{"lines that go on", "x +\n", ""},
+	{"units", "/m", "x = 5 m"},
+	{"units in brackets", "/(m)", "x = 5 m"},
+	{"numbers", "1_000,", "x = "},
+	{"dates", "2027-03-01", "x = "},
+	{"digits", "1", "x = "},
+	{"comments", "#\n", ""},
+	{"carriage returns", "\r", ""},
+	{"bytes that are no text", "\xff\n", ""},
+}
+
+// A quarter of a megabyte of each is read and kept byte for byte; what it costs is told by the benchmark below.
+func TestRepeatedTextIsKept(t *testing.T) {
+	for _, c := range repeated {
 		t.Run(c.name, func(t *testing.T) {
-			text := c.front + strings.Repeat(c.unit, size/len(c.unit))
-			start := time.Now()
+			text := c.front + strings.Repeat(c.unit, (1<<18)/len(c.unit))
 			f := syntax.ReadFile("sheet", text, isUnit)
-			syntax.Format(f)
-			assert.Less(t, time.Since(start), 5*time.Second)
+			assert.Equal(t, text, f.Print())
+			once := syntax.Format(f)
+			assert.Equal(t, once, syntax.Format(syntax.ReadFile("sheet", once, isUnit)))
 		})
+	}
+}
+
+// BenchmarkRepeatedText reports the time for a byte at two sizes: where it grows with the size, reading is not in
+// proportion.
+func BenchmarkRepeatedText(b *testing.B) {
+	for _, c := range repeated {
+		for _, size := range []int{1 << 15, 1 << 18} {
+			b.Run(fmt.Sprintf("%s/%d", c.name, size), func(b *testing.B) {
+				text := c.front + strings.Repeat(c.unit, size/len(c.unit))
+				b.SetBytes(int64(len(text)))
+				for range b.N {
+					syntax.Format(syntax.ReadFile("sheet", text, isUnit))
+				}
+			})
+		}
 	}
 }
 
