@@ -215,7 +215,7 @@ func widths(rows []line) line5 {
 		if r.number != "" {
 			w.number = max(w.number, diag.Width(r.number))
 			w.unit = max(w.unit, diag.Width(r.unit))
-		} else if n := diag.Width(r.unit); n < 40 {
+		} else if n := diag.Width(r.unit); n <= 24 { // a long text pushes nothing but its own line
 			w.unit = max(w.unit, n-w.number-1)
 		}
 		w.state = max(w.state, diag.Width(r.state))
