@@ -27,6 +27,12 @@ func (r *reader) rule(g group, sp Span) Statement {
 	for _, l := range g.rule {
 		r.ruleLine(rule, l)
 		rule.Span.To = lineSpan(l.head).To
+		if n := len(l.body); n > 0 { // a table whose end is missing
+			rule.Span.To = lineSpan(l.body[n-1]).To
+		}
+		if l.end != nil {
+			rule.Span.To = lineSpan(*l.end).To
+		}
 	}
 	if g.end != nil {
 		rule.Span.To = lineSpan(*g.end).To
