@@ -4,35 +4,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
-	"castwright/lang/check"
-	"castwright/lang/diag"
-	"castwright/lang/show"
-	"castwright/lang/value"
-	"castwright/sheets"
-	"castwright/stdlib"
 	"castwright/stdlib/dates"
 	"castwright/stdlib/numbers"
 )
-
-// Every example that help tells is worked out by the program and shows what it says.
-func TestExamplesShowWhatTheySay(t *testing.T) {
-	c, ms := check.New(stdlib.New())
-	require.Zero(t, ms.Mistakes())
-	for _, f := range append(numbers.Funcs(), dates.Funcs()...) {
-		assert.NotEmpty(t, f.Examples, f.Name)
-		for _, e := range f.Examples {
-			t.Run(e.Line, func(t *testing.T) {
-				s := sheets.Compute(c.Check("example", ""), "")
-				cell, v, state, _, ms := s.Line(&diag.Source{Name: "example", Text: e.Line})
-				require.Zero(t, ms.Mistakes(), "%v", ms)
-				require.Less(t, state, value.Open)
-				assert.Equal(t, e.Shown, show.Column(cell.Spec, cell.Type, v))
-			})
-		}
-	}
-}
 
 // Each entry has the facts that a rule carries, and exactly one way to be worked out.
 func TestEntriesAreWhole(t *testing.T) {
