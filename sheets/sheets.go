@@ -28,6 +28,8 @@ type Sheet struct {
 	Path string
 	Job  *engine.Job
 	IDs  []engine.ID // for each of the sheet's cells
+
+	line engine.Edit // takes the last line out again
 }
 
 // Job is a folder of sheets, or one sheet alone.
@@ -144,7 +146,8 @@ func Fault(c *check.Cell) engine.Cause {
 	return x
 }
 
-// Line computes a line over the sheet without changing it.
+// Line computes a line over the sheet without changing it. The value, and the marks of its rows, hold until the next
+// line.
 func (s *Sheet) Line(src *diag.Source) (*check.Cell, *value.Column, value.State, []engine.Cause, diag.List) {
 	cell, ms := s.Sheet.Line(src)
 	if cell == nil || ms.Mistakes() > 0 {
@@ -154,17 +157,18 @@ func (s *Sheet) Line(src *diag.Source) (*check.Cell, *value.Column, value.State,
 	for _, in := range cell.Inputs {
 		f.Inputs = append(f.Inputs, s.IDs[in])
 	}
+	if _, err := s.Job.Apply(s.line); err != nil {
+		panic(fmt.Sprintf("a line could not be taken out again: %v", err))
+	}
+	s.line = engine.Edit{}
 	id := s.Job.Reserve(1)[0]
 	change, err := s.Job.Apply(engine.Edit{Put: []engine.Put{{ID: id, Formula: f}}})
 	if err != nil {
 		ms.Add(diag.New(src, diag.Span{From: 0, To: len(src.Text)}, err.Error(), ""))
 		return nil, nil, value.Mistake, nil, ms
 	}
-	v, state, causes := *s.Job.Value(id), s.Job.State(id), s.Job.Causes(id)
-	if _, err := s.Job.Apply(change.Inverse); err != nil {
-		panic(fmt.Sprintf("a line could not be taken out again: %v", err))
-	}
-	return cell, &v, state, causes, ms
+	s.line = change.Inverse
+	return cell, s.Job.Value(id), s.Job.State(id), s.Job.Causes(id), ms
 }
 
 // CheckState says how a check stands.

@@ -84,7 +84,7 @@ func (p *program) evalLine(over *sheets.Sheet, text string, n int, several bool)
 	cell, v, state, causes, ms := over.Line(src)
 	if p.json {
 		p.evalJSON(cell, v, state, causes, ms, over.Job.StateOf)
-		if state == value.Mistake {
+		if state == value.Mistake || state == value.Open && !cell.Type.List {
 			return wrong
 		}
 		return fine

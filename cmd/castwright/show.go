@@ -208,8 +208,8 @@ func stateWords(causes []engine.Cause, state value.State) string {
 	return strings.Join(words, "; ")
 }
 
-func widths(rows []line) line5 {
-	var w line5
+func widths(rows []line) columnWidths {
+	var w columnWidths
 	for _, r := range rows {
 		w.name = max(w.name, diag.Width(r.name))
 		if r.number != "" {
@@ -223,9 +223,9 @@ func widths(rows []line) line5 {
 	return w
 }
 
-type line5 struct{ name, number, unit, state int }
+type columnWidths struct{ name, number, unit, state int }
 
-func (l line) write(w line5) string {
+func (l line) write(w columnWidths) string {
 	value := right(l.number, w.number) + " " + l.unit
 	if l.number == "" {
 		value = l.unit

@@ -60,13 +60,11 @@ func (b *builder) mismatch(x, y operand, purpose string, at diag.Span) {
 func (b *builder) phrase(x operand) string {
 	s := x.t.Article()
 	w := b.words(x.at)
-	if w == "" || len(b.frames) > 0 && !b.inSource(x) {
+	if w == "" {
 		return s
 	}
 	return fmt.Sprintf("%s (%s)", s, w)
 }
-
-func (b *builder) inSource(x operand) bool { return x.at.To <= len(b.src.Text) }
 
 func upperFirst(s string) string {
 	if s == "" {
@@ -129,10 +127,7 @@ func (b *builder) unary(x *syntax.Unary) operand {
 		return z
 	}
 	z := b.emit(lane(program.Neg, y.reg, program.None), y.t, x.Span)
-	z.spec, z.shownPct = y.spec, y.shownPct
-	if y.spec != nil && (y.spec.Money || y.t.Form != kind.Number) {
-		z.spec = nil
-	}
+	z.shownPct = y.shownPct
 	return z
 }
 
@@ -244,15 +239,11 @@ func (b *builder) pointSum(e *syntax.Binary, op program.Op, x, y operand) operan
 			y.t.Dim = diff(x.t.Form)
 		}
 		if y.t.Dim == diff(x.t.Form) {
-			z := b.arithmetic(op, x, y, x.t, e.OpAt)
-			z.spec = x.spec
-			return z
+			return b.arithmetic(op, x, y, x.t, e.OpAt)
 		}
 	case y.t.Form != kind.Number && x.t.Form == kind.Number && op == program.Add:
 		if x.t.Dim == diff(y.t.Form) {
-			z := b.arithmetic(op, x, y, y.t, e.OpAt)
-			z.spec = y.spec
-			return z
+			return b.arithmetic(op, x, y, y.t, e.OpAt)
 		}
 	}
 	verb := "be added"
@@ -411,8 +402,7 @@ func (b *builder) badExponent(e *syntax.Binary, x, y operand) operand {
 			}
 		}
 		if best != "" {
-			way = fmt.Sprintf("Did you mean %s? Write it in a bracket: ^(%s).", best+"?", best)
-			way = strings.Replace(way, "??", "?", 1)
+			way = fmt.Sprintf("Did you mean %s? Write it in a bracket: ^(%s).", best, best)
 		}
 		return b.fail(y.at, fmt.Sprintf("The power of %s is a whole number, or a quotient of two down to sixths.", x.t.Article()), way)
 	}
