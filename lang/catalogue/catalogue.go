@@ -93,7 +93,10 @@ const (
 	Any
 	All
 	Otherwise
-	ListOf // list(a)
+	ListOf    // list(a)
+	RunningOf // running(x): along the rows, as the next two
+	BeforeOf  // before(x, first)
+	StepsOf   // steps(x, first)
 )
 
 // Func is a function that the cell language cannot say, written in Go, with the facts that a rule carries. Exactly one

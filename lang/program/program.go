@@ -81,7 +81,27 @@ const (
 	Call     // Funcs[Aux].Call(Args); a list given to a parameter that takes a single is mapped row by row
 	Special  // Funcs[Aux].Special over Args
 	OpenAsk  // an open value, waiting for the ask Words[Aux]
+
+	// Along the rows of a table (rulings 25 to 28).
+	Spread   // A, a single, once for each row of the list B
+	Scatter  // the list A with the singles Args in the rows Loops[Aux].At; other rows keep theirs
+	Running  // the total of A so far, row by row
+	Before   // A of the row above; the single B in the first row
+	Steps    // A less A of the row above; the single B, a difference, in the first row
+	FilterEq // the rows of A where the column B equals the single C, as Filter over Eq or TextEq of B and C; indexed
+	EachRow  // Loops[Aux] run once for each row over Args
 )
+
+// Loop is a program that EachRow runs once for each row. Input k of it is Args[k]: where Row[k] is set, the value of that
+// row as a single, else the whole register. Where Self is not negative, input Self is the result of the row above
+// instead, and in the first row the value of Args[Self], a single. Lists that have Row set give the number of rows; they
+// have one length.
+type Loop struct {
+	Program *Program
+	Row     []bool
+	Self    int     // -1 where no input is the row above
+	At      []int32 // for Scatter alone: the rows, rising
+}
 
 // Instr is one operation: Out = Op(A, B, C, Args…).
 type Instr struct {
@@ -134,6 +154,7 @@ type Program struct {
 	Tests     []Test
 	Accepts   []Acceptance
 	Templates [][]Piece
+	Loops     []Loop
 }
 
 // Place is a piece of a text that an operation stands for. Inside is the place in the rule, where the operation comes
