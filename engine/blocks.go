@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -114,7 +113,7 @@ const shared = 32 * block
 // share gives the blocks of a run to the cores. Each lane is worked out by itself, so that the result is the same to the
 // last bit however many there are.
 func (m *machine) share(l *lanes, n int) bool {
-	workers := max(1, min(runtime.GOMAXPROCS(0), n/shared))
+	workers := max(1, min(m.j.workers(), n/shared))
 	for len(m.j.blocks) < workers*l.buffers {
 		m.j.blocks = append(m.j.blocks, make([]float64, block))
 	}

@@ -15,10 +15,11 @@ type Put struct {
 	Formula Formula
 }
 
-// Edit is one transaction: cells to add or change, and cells to take out.
+// Edit is one transaction: cells to add or change, cells to take out, and rows of typed columns to set, in turn.
 type Edit struct {
 	Put  []Put
 	Drop []ID
+	Rows []RowPut
 }
 
 // Change says what an edit did.
@@ -52,6 +53,7 @@ func (j *Job) Apply(e Edit) (Change, error) {
 		return Change{}, err
 	}
 	j.sweep()
+	e.Put = ownData(e.Put)
 	var c Change
 	var added []ID
 	for _, p := range e.Put {
@@ -77,6 +79,7 @@ func (j *Job) Apply(e Edit) (Change, error) {
 		j.clear(id)
 	}
 	j.closeGaps()
+	j.putRows(e.Rows, &c)
 	j.recalculate(e, &c)
 	return c, nil
 }
@@ -96,12 +99,24 @@ func (j *Job) sound(e Edit) error {
 		switch {
 		case p.ID < 0 || int(p.ID) >= len(j.nodes) || put[p.ID] || gone[p.ID]:
 			return fmt.Errorf("The cell %s has no place in the job.", f.Name)
-		case f.Program == nil && f.Fault == nil:
+		case f.Program == nil && f.Fault == nil && f.Data == nil:
 			return fmt.Errorf("The cell %s has no formula.", f.Name)
+		case f.Data != nil && (f.Program != nil || f.Fault != nil):
+			return fmt.Errorf("The cell %s has typed values and a formula at once.", f.Name)
 		case f.Program != nil && len(f.Inputs) != f.Program.Inputs:
 			return fmt.Errorf("The formula of %s takes %d cells; %d are given.", f.Name, f.Program.Inputs, len(f.Inputs))
 		}
+		if f.Data != nil {
+			if err := soundData(f); err != nil {
+				return err
+			}
+		}
 		put[p.ID] = true
+	}
+	for i := range e.Rows {
+		if err := j.soundRow(&e.Rows[i], func(id ID) bool { return put[id] || gone[id] }); err != nil {
+			return err
+		}
 	}
 	for _, p := range e.Put {
 		for _, in := range p.Formula.Inputs {
@@ -136,7 +151,7 @@ func (j *Job) link(e Edit) {
 		}
 		old := n.plan
 		n.formula, n.alive, n.plan = p.Formula, true, nil
-		if p.Formula.Fault == nil {
+		if p.Formula.Fault == nil && p.Formula.Data == nil {
 			n.plan = j.plan(p.Formula.Program)
 			n.plan.users++
 		}
@@ -194,6 +209,7 @@ func (j *Job) free(p *plan) {
 	}
 	if p.users--; p.users == 0 {
 		delete(j.plans, p.p)
+		j.freeLoops(p)
 	}
 }
 

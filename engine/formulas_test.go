@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"castwright/engine"
 	"castwright/lang/check"
 	"castwright/lang/value"
 	"castwright/sheets"
@@ -34,15 +35,15 @@ func BenchmarkFormula(b *testing.B) {
 	require.Empty(b, ms)
 	for _, k := range cases {
 		b.Run(k.name, func(b *testing.B) {
-			s := sheets.Compute(c.Check("bench", k.sheet+"out = "+k.line+"\n"), "")
-			i, _ := s.Find("out")
-			id := s.IDs[i]
-			require.Equal(b, value.OK, s.Job.State(id))
-			require.True(b, s.Job.RunWarm(id))
+			j := sheets.Memory(c, check.Text{Name: "bench", Text: k.sheet + "out = " + k.line + "\n"})
+			cell, _ := j.Sheets[0].Find("out")
+			id := engine.ID(cell.ID)
+			require.Equal(b, value.OK, j.Engine.State(id))
+			require.True(b, j.Engine.RunWarm(id))
 			b.ReportAllocs()
 			b.ResetTimer()
 			for range b.N {
-				s.Job.RunWarm(id)
+				j.Engine.RunWarm(id)
 			}
 		})
 	}

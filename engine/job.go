@@ -3,6 +3,8 @@
 package engine
 
 import (
+	"runtime"
+
 	"castwright/lang/program"
 	"castwright/lang/value"
 )
@@ -10,13 +12,15 @@ import (
 // ID names a cell of a job. It stays the same while the cell lives, and is not given a second time.
 type ID int32
 
-// Formula is what a cell computes: a program over other cells, or, where its text is a mistake, the fault.
+// Formula is what a cell computes: a program over other cells, or, where its text is a mistake, the fault; or it is a
+// column of typed values.
 type Formula struct {
 	Name    string
 	Program *program.Program
 	Inputs  []ID // for each of the program's inputs, in order
 	Places  []program.Place
 	Fault   *Cause
+	Data    *Data // typed values; exactly one of Program, Fault and Data is set
 }
 
 // use is one place where a cell rests on another: the cell, and which of its inputs.
@@ -39,6 +43,9 @@ type node struct {
 	alive   bool
 	queued  bool
 	known   bool // it has been worked out
+	moved   bool // its value changed in the edit under way
+	renewed bool // it has another formula since that edit began
+	tracks  *tracks
 }
 
 // Job is a job in memory. It is not for several goroutines at once.
@@ -53,10 +60,25 @@ type Job struct {
 	frame  []float64      // registers of the quick path
 	regs   []value.Column // registers of the machine
 	blocks [][]float64    // blocks of lanes
+	nests  []*nest        // what rows within rows keep, by depth
 	queue  heap
+
+	rowRegs  []value.Column // registers of a run for a few rows
+	rows     []int32        // those rows
+	flags    []bool         // what changed, register by register
+	longSum  int            // how long a column is whose parts of a sum are kept
+	mostTold int            // how many rows the operation that told most has told, in the run under way
 
 	// Log, where set, is told of each cell that is recomputed, in order. Tests read it.
 	Log func(id ID, name string)
+	// Before, where set, is told of each cell whose value is about to change as a whole or by row; it can still be read.
+	Before func(id ID)
+	// LogRows, where set, is told of each cell that is worked out again without a run over the whole of its inputs: for how
+	// many rows it is run, 0 where its value is a single one.
+	LogRows func(id ID, rows int)
+	// Workers is how many cores take part in work on long columns; 0 stands for as many as there are. The result does not
+	// depend on it.
+	Workers int
 	// MaxSteps is how many lane operations one edit may take; 0 stands for the default. It counts work and not time,
 	// so that the answer is the same on every machine.
 	MaxSteps int64
@@ -68,7 +90,7 @@ const DefaultSteps = 20_000_000_000
 
 // New makes an empty job.
 func New() *Job {
-	return &Job{causes: newCauses(), plans: map[*program.Program]*plan{}}
+	return &Job{causes: newCauses(), plans: map[*program.Program]*plan{}, longSum: longSum}
 }
 
 // Reserve gives the ids of n cells to come, so that their formulas can refer to each other in one edit.
@@ -143,8 +165,15 @@ func (j *Job) Users(id ID) []ID {
 	return out
 }
 
-// Formula gives what a cell computes.
+// Formula gives what a cell computes. A column of typed values in it holds until the next edit, and must not be changed.
 func (j *Job) Formula(id ID) Formula { return j.nodes[id].formula }
+
+func (j *Job) workers() int {
+	if j.Workers > 0 {
+		return j.Workers
+	}
+	return runtime.GOMAXPROCS(0)
+}
 
 func (j *Job) limit() int64 {
 	if j.MaxSteps > 0 {

@@ -177,7 +177,7 @@ func (m *machine) judge(in *program.Instr, rows []int32, i int) value.Mark {
 	t := &m.p.Tests[in.Aux]
 	here := ""
 	row := m.rowNumber(in, rows, i)
-	if row > 0 || !m.isList(in.Out) {
+	if row > 0 || m.tells(in) {
 		here = m.numbersOf(t, i)
 	}
 	if in.Op == program.Need {

@@ -14,6 +14,10 @@ type machine struct {
 	f    *Formula
 	regs []value.Column
 	told int // rows of this operation whose mistakes and flags were told one by one
+
+	depth   int        // rows within rows
+	telling *telling   // in a run for one row: what was told of the rows
+	seen    *sightings // columns that were searched in this run
 }
 
 // maxList is the longest list that a formula may make.
@@ -39,6 +43,12 @@ func (j *Job) runWhole(pl *plan, f *Formula) value.Column {
 	for _, c := range pl.consts {
 		m.regs[c.Reg] = c.Value
 	}
+	return m.run(pl)
+}
+
+// run carries out a program whose inputs and constants stand in their registers.
+func (m *machine) run(pl *plan) value.Column {
+	j := m.j
 	for _, s := range pl.stages {
 		if s.lanes != nil && m.runBlocks(s.lanes) {
 			if in := &s.code[len(s.code)-1]; j.steps > j.limit() {
@@ -62,8 +72,11 @@ func (j *Job) runWhole(pl *plan, f *Formula) value.Column {
 	return m.regs[pl.p.Out]
 }
 
-// work counts the lanes that an operation looks at.
+// work counts the lanes that an operation looks at. Those that look only where they have to count for themselves.
 func (m *machine) work(in *program.Instr) int64 {
+	if in.Op == program.FilterEq || in.Op == program.EachRow {
+		return 1
+	}
 	n := 1
 	for _, r := range [...]program.Reg{in.A, in.B, in.C} {
 		if r >= 0 {
@@ -77,7 +90,11 @@ func (m *machine) work(in *program.Instr) int64 {
 }
 
 func (m *machine) tooMuch(in *program.Instr) value.Column {
-	return m.failed(m.p.Out, m.fault(in, fmt.Sprintf("This edit takes more than %d steps of work.", m.j.limit()), "Make its lists shorter, or raise the limit."))
+	return m.failed(m.p.Out, m.workFault(in))
+}
+
+func (m *machine) workFault(in *program.Instr) value.Mark {
+	return m.fault(in, fmt.Sprintf("This edit takes more than %d steps of work.", m.j.limit()), "Make its lists shorter, or raise the limit.")
 }
 
 // load takes an input. A cell that is a mistake as a whole has no rows; where a single is wanted it becomes one row with
@@ -132,8 +149,18 @@ func (m *machine) fit(in *program.Instr, v value.Column) value.Column {
 		}
 		return v
 	}
-	held := map[program.Class]int{program.Num: len(v.Num), program.Text: len(v.Text), program.Obj: len(v.Obj), program.Record: v.Len()}
-	if held[m.p.Regs[in.Out].Class] != 1 {
+	held := 0
+	switch m.p.Regs[in.Out].Class {
+	case program.Num:
+		held = len(v.Num)
+	case program.Text:
+		held = len(v.Text)
+	case program.Obj:
+		held = len(v.Obj)
+	case program.Record:
+		held = v.Len()
+	}
+	if held != 1 {
 		return m.failed(in.Out, m.fault(in, "This gives no single value where one is wanted.", ""))
 	}
 	return v
@@ -179,10 +206,11 @@ func (m *machine) cause(in *program.Instr, x Cause) value.Mark {
 // rowNumber gives the row, from 1, that a cause in row i of a result tells: 0 in a single value, and where enough rows
 // were told.
 func (m *machine) rowNumber(in *program.Instr, rows []int32, i int) int {
-	if !m.isList(in.Out) || m.told >= maxTold {
+	if !m.isList(in.Out) || m.told >= maxTold || !m.telling.ofLists() {
 		return 0
 	}
 	m.told++
+	m.j.mostTold = max(m.j.mostTold, m.told)
 	if rows != nil {
 		return int(rows[i]) + 1
 	}
@@ -364,6 +392,20 @@ func (m *machine) do(in *program.Instr) value.Column {
 		return m.call(in)
 	case program.Special:
 		return m.special(in)
+	case program.Spread:
+		return m.spreadOver(in)
+	case program.Scatter:
+		return m.scatter(in)
+	case program.Running:
+		return m.running(in)
+	case program.Before:
+		return m.before(in)
+	case program.Steps:
+		return m.steps(in)
+	case program.FilterEq:
+		return m.filterEq(in)
+	case program.EachRow:
+		return m.eachRow(in)
 	}
 	return m.failed(in.Out, m.fault(in, "This operation is not known.", ""))
 }

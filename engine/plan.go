@@ -14,7 +14,12 @@ type plan struct {
 	consts []program.Const
 	fast   bool      // single numbers throughout
 	init   []float64 // registers as they are when the program starts
-	users  int       // cells that run it
+	users  int       // cells that run it, and plans
+	loops  []*plan   // those of the programs it runs once a row
+	shares bool      // its result may share storage with its inputs
+
+	rows     *rowPlan // how it runs for a few rows; nil where it cannot
+	rowsSeen bool     // that was worked out
 }
 
 // stage is a piece of a program. Where lanes is set, it can go block by block.
@@ -29,6 +34,7 @@ func (j *Job) plan(p *program.Program) *plan {
 		return pl
 	}
 	pl := &plan{p: p, consts: p.Consts}
+	j.planLoops(pl)
 	j.fold(pl)
 	pl.fast = quickRegister(p, p.Out)
 	for i := range pl.code {
@@ -39,6 +45,7 @@ func (j *Job) plan(p *program.Program) *plan {
 		pl.fast = pl.fast && quickRegister(p, program.Reg(r))
 	}
 	pl.stages = stagesOf(p, pl.code)
+	pl.shares = shares(p, pl)
 	if pl.fast {
 		pl.init = make([]float64, len(p.Regs))
 		for _, c := range pl.consts {

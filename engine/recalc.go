@@ -6,33 +6,59 @@ import (
 	"castwright/lang/value"
 )
 
-// recalculate works out what an edit reaches, in order, and stops where a value stays what it was (early cut-off).
+// recalculate works out what an edit reaches, in order, and stops where a value stays what it was (early cut-off). Columns
+// whose rows were set are among the changed already.
 func (j *Job) recalculate(e Edit, c *Change) {
 	j.steps = 0
-	if len(e.Put) > j.Len()/2 { // most of the job: one walk through the order is the cheapest queue
-		for _, p := range e.Put {
-			j.nodes[p.ID].queued = true
+	if n := len(e.Put); n > j.Len()/2 || n > bulk && n > j.Len()/32 { // one walk through the order is the cheapest queue
+		j.walk(e, c)
+	} else {
+		j.follow(e, c)
+	}
+	for _, id := range c.Changed {
+		n := &j.nodes[id]
+		n.moved = false
+		if n.tracks != nil {
+			n.tracks.rows = n.tracks.rows[:0]
 		}
-		for _, id := range j.order {
-			if id < 0 || !j.nodes[id].queued || !j.visit(id, c) {
-				continue
-			}
-			for _, u := range j.nodes[id].users {
-				j.nodes[u.cell].queued = true
-			}
+	}
+}
+
+func (j *Job) walk(e Edit, c *Change) {
+	queue := func(id ID) {
+		for _, u := range j.nodes[id].users {
+			j.nodes[u.cell].queued = true
 		}
-		return
 	}
 	for _, p := range e.Put {
-		j.enqueue(p.ID)
+		j.nodes[p.ID].queued, j.nodes[p.ID].renewed = true, true
 	}
-	for len(j.queue.ids) > 0 {
-		id := j.queue.pop(j)
-		if !j.visit(id, c) {
-			continue
+	for _, id := range c.Changed {
+		queue(id)
+	}
+	for _, id := range j.order {
+		if id >= 0 && j.nodes[id].queued && j.visit(id, c) {
+			queue(id)
 		}
+	}
+}
+
+func (j *Job) follow(e Edit, c *Change) {
+	queue := func(id ID) {
 		for _, u := range j.nodes[id].users {
 			j.enqueue(u.cell)
+		}
+	}
+	for _, p := range e.Put {
+		j.nodes[p.ID].renewed = true
+		j.enqueue(p.ID)
+	}
+	for _, id := range c.Changed {
+		queue(id)
+	}
+	for len(j.queue.ids) > 0 {
+		if id := j.queue.pop(j); j.visit(id, c) {
+			queue(id)
 		}
 	}
 }
@@ -44,21 +70,73 @@ func (j *Job) enqueue(id ID) {
 	}
 }
 
-// visit recomputes one cell; true where its value, state or causes changed.
+// visit recomputes one cell, for the rows that it must or as a whole; true where its value, state or causes changed.
 func (j *Job) visit(id ID, c *Change) bool {
 	n := &j.nodes[id]
-	n.queued = false
-	v := j.compute(n)
+	changed, done := false, false
+	if !n.renewed {
+		changed, done = j.byRow(id, n)
+	}
+	if !done {
+		changed = j.wholly(id, n)
+	}
+	n.queued, n.renewed, n.moved = false, false, changed
 	c.Recomputed = append(c.Recomputed, id)
 	if j.Log != nil {
 		j.Log(id, n.formula.Name)
 	}
-	if n.known && v.Equal(&n.value) {
-		return false
+	if changed {
+		c.Changed = append(c.Changed, id)
 	}
+	return changed
+}
+
+// wholly recomputes a cell as a whole. Of a list it notes the rows that changed, where they are few.
+func (j *Job) wholly(id ID, n *node) bool {
+	j.mostTold = 0
+	v := j.compute(n)
+	list := n.isList()
+	if n.tracks != nil {
+		*n.tracks = tracks{rows: n.tracks.rows[:0]}
+	}
+	if list && j.mostTold > 0 {
+		n.track().told = j.mostTold
+	}
+	var rows []int32
+	if n.known && list {
+		changed, ok := changedRows(j.rows[:0], &n.value, &v)
+		if ok && len(changed) == 0 {
+			return j.settled(n, v)
+		}
+		if j.rows = changed; ok {
+			rows = changed
+		}
+	}
+	if n.known && len(rows) == 0 && v.Equal(&n.value) {
+		return j.settled(n, v)
+	}
+	j.tellBefore(id, n)
 	n.value, n.mark, n.known = v, j.worst(&v), true
-	c.Changed = append(c.Changed, id)
+	if len(rows) > 0 {
+		t := n.track()
+		t.rows = append(t.rows[:0], rows...)
+	}
 	return true
+}
+
+// tellBefore tells of a value that is about to change.
+func (j *Job) tellBefore(id ID, n *node) {
+	if j.Before != nil && n.known {
+		j.Before(id)
+	}
+}
+
+// settled keeps the old value, which is equal, unless the new one is that of typed values: these change in place.
+func (j *Job) settled(n *node, v value.Column) bool {
+	if n.formula.Data != nil {
+		n.value = v
+	}
+	return false
 }
 
 // worst joins the marks of all rows.
@@ -78,12 +156,19 @@ func (j *Job) compute(n *node) value.Column {
 		fault.State = value.Mistake
 		return value.Column{All: j.causes.intern(fault)}
 	}
+	if n.formula.Data != nil {
+		return j.dataValue(&n.formula)
+	}
 	if n.plan.fast {
 		if x, ok := j.runFast(n.plan, n); ok {
 			return x
 		}
 	}
-	return j.runWhole(n.plan, &n.formula)
+	v := j.runWhole(n.plan, &n.formula)
+	if n.plan.shares {
+		return ownColumn(v)
+	}
+	return v
 }
 
 // Check tells where the job is not in order: places, users, states. It is for tests, which call it after every step of
@@ -107,6 +192,12 @@ func (j *Job) Check() error {
 		}
 		if j.worst(&n.value) != n.mark {
 			return fmt.Errorf("cell %d has another state than its rows", id)
+		}
+		if err := j.checkTracks(ID(id), n); err != nil {
+			return err
+		}
+		if err := j.checkData(ID(id), n); err != nil {
+			return err
 		}
 	}
 	gaps := 0

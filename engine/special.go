@@ -3,6 +3,7 @@ package engine
 import (
 	"fmt"
 	"math"
+	"sync"
 
 	"castwright/lang/catalogue"
 	"castwright/lang/program"
@@ -22,9 +23,29 @@ func total(x []float64) float64 {
 		}
 		return s
 	}
+	left, right := halves(x)
+	return total(left) + total(right)
+}
+
+// halves cuts numbers in two at a chunk.
+func halves(x []float64) (left, right []float64) {
 	chunks := (len(x) + chunk - 1) / chunk
 	half := (chunks + 1) / 2 * chunk
-	return total(x[:half]) + total(x[half:])
+	return x[:half], x[half:]
+}
+
+// total adds numbers as the function of that name does, the halves of a long column side by side.
+func (j *Job) total(x []float64) float64 {
+	if len(x) < 4*shared || j.workers() < 2 {
+		return total(x)
+	}
+	left, right := halves(x)
+	var a float64
+	var wait sync.WaitGroup
+	wait.Go(func() { a = total(left) })
+	b := total(right)
+	wait.Wait()
+	return a + b
 }
 
 // special carries out the functions that look at states or at single rows.
@@ -37,7 +58,7 @@ func (m *machine) special(in *program.Instr) value.Column {
 	}
 	switch f.Special {
 	case catalogue.Sum, catalogue.Mean:
-		return m.sum(in, f.Special == catalogue.Mean, v)
+		return m.sum(in, v)
 	case catalogue.CountOf:
 		return m.count(in, v)
 	case catalogue.KnownOf:
@@ -58,17 +79,24 @@ func (m *machine) special(in *program.Instr) value.Column {
 	return m.failed(in.Out, m.fault(in, "This function is not known.", ""))
 }
 
-func (m *machine) sum(in *program.Instr, mean bool, v *value.Column) value.Column {
+func (m *machine) sum(in *program.Instr, v *value.Column) value.Column {
 	mk := m.j.worst(v)
 	if !m.usable(mk) {
 		return m.failed(in.Out, mk)
 	}
-	x := total(v.Num)
-	if mean {
-		if len(v.Num) == 0 {
+	return m.sumOf(in, m.j.total(v.Num), len(v.Num), mk)
+}
+
+// sumOf gives the sum or the mean of n numbers that add up to x.
+func (m *machine) sumOf(in *program.Instr, x float64, n int, mk value.Mark) value.Column {
+	if !m.usable(mk) {
+		return m.failed(in.Out, mk)
+	}
+	if m.p.Funcs[in.Aux].Special == catalogue.Mean {
+		if n == 0 {
 			return m.failed(in.Out, m.fault(in, "The mean of nothing is not known.", ""))
 		}
-		x /= float64(len(v.Num))
+		x /= float64(n)
 	}
 	if x-x != 0 {
 		return m.failed(in.Out, m.fault(in, "The result is too large for a number.", ""))

@@ -72,6 +72,11 @@ func (m *machine) filter(in *program.Instr) value.Column {
 			return m.failed(in.Out, m.regs[r].All)
 		}
 	}
+	return m.filterBy(in, a, b)
+}
+
+// filterBy keeps the rows of a list for which a condition holds.
+func (m *machine) filterBy(in *program.Instr, a, b *value.Column) value.Column {
 	at, fault := m.align(in, a, b)
 	if fault != 0 {
 		return m.failed(in.Out, fault)

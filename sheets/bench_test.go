@@ -82,16 +82,15 @@ func BenchmarkRunFormula(b *testing.B) {
 	for _, f := range formulas {
 		b.Run(f.name, func(b *testing.B) {
 			s := compute(c, f.sheet+"out = "+f.line+"\n")
-			require.Empty(b, s.Messages)
-			i, _ := s.Find("out")
-			require.InEpsilon(b, f.want, s.Job.Value(s.IDs[i]).Num[0], 1e-12)
-			first := s.IDs[0]
-			was := s.Job.Value(first).Num[0]
+			require.Empty(b, s.Messages())
+			require.InEpsilon(b, f.want, s.Job.Value(s.cell(b, "out")).Num[0], 1e-12)
+			first := engine.ID(s.Cells()[0].ID)
+			was := s.Job.Engine.Value(first).Num[0]
 			b.ReportAllocs()
 			b.ResetTimer()
 			for n := range b.N {
 				p := &program.Program{Regs: make([]program.Register, 1), Consts: []program.Const{{Reg: 0, Value: value.One(was * (1 + float64(n%2)*1e-9))}}}
-				if _, err := s.Job.Apply(engine.Edit{Put: []engine.Put{{ID: first, Formula: engine.Formula{Program: p}}}}); err != nil {
+				if _, err := s.Job.Engine.Apply(engine.Edit{Put: []engine.Put{{ID: first, Formula: engine.Formula{Program: p}}}}); err != nil {
 					b.Fatal(err)
 				}
 			}
@@ -109,8 +108,8 @@ func BenchmarkCheckSheet(b *testing.B) {
 	}
 	b.ReportAllocs()
 	for range b.N {
-		if s := c.Check("bench", text.String()); len(s.Messages) > 0 {
-			b.Fatal(s.Messages[0])
+		if s := c.Check("bench", text.String()); len(s.Messages()) > 0 {
+			b.Fatal(s.Messages()[0])
 		}
 	}
 	b.ReportMetric(float64(lines*b.N)/b.Elapsed().Seconds(), "lines/s")

@@ -13,6 +13,7 @@ import (
 	"castwright/engine"
 	"castwright/lang/check"
 	"castwright/lang/diag"
+	"castwright/lang/program"
 	"castwright/lang/value"
 )
 
@@ -22,45 +23,86 @@ const Extension = ".sheet"
 // maxFile is the largest sheet that is read, in bytes.
 const maxFile = 64 << 20
 
-// Sheet is a sheet of a job with its cells computed.
-type Sheet struct {
-	*check.Sheet
-	Path string
-	Job  *engine.Job
-	IDs  []engine.ID // for each of the sheet's cells
-
-	line engine.Edit // takes the last line out again
-}
-
-// Job is a folder of sheets, or one sheet alone.
+// Job is a folder of sheets, or one sheet alone, computed.
 type Job struct {
-	Path   string
-	Sheets []*Sheet // by name
+	Path    string
+	Sheets  []*check.Sheet // the neighbours, by name
+	Checked *check.Job
+	Engine  *engine.Job
+
+	checker *check.Checker
+	files   *files
+	cells   map[engine.ID]*check.Cell
+	line    engine.Edit // takes the last line out again
+	undone  []step
+	done    []step
+	store   *store
 }
 
 // Open reads and computes a job. The error is for what cannot be read; mistakes in a sheet are its messages and states.
 func Open(path string, c *check.Checker) (*Job, error) {
+	texts, err := readTexts(path)
+	if err != nil {
+		return nil, err
+	}
+	j := &Job{Path: path, checker: c, files: newFiles(folderOf(path))}
+	j.Checked = c.Open(texts, j.files)
+	j.compute()
+	return j, nil
+}
+
+// Memory makes a job of texts that are nowhere on disk.
+func Memory(c *check.Checker, texts ...check.Text) *Job {
+	j := &Job{checker: c, Checked: c.Open(texts, nil)}
+	j.compute()
+	return j
+}
+
+// folderOf gives the folder from which a job's parts and files are read.
+func folderOf(path string) string {
+	if strings.HasSuffix(path, Extension) {
+		if info, err := os.Stat(path); err != nil || !info.IsDir() {
+			return filepath.Dir(path)
+		}
+	}
+	return path
+}
+
+// readTexts reads the sheets of a job: those of a folder, or one alone.
+func readTexts(path string) ([]check.Text, error) {
 	info, err := os.Stat(path)
 	if err != nil {
 		return nil, plain(path, err)
 	}
-	files := []string{path}
+	names := []string{path}
 	if info.IsDir() {
-		if files, err = list(path); err != nil {
+		if names, err = list(path); err != nil {
 			return nil, err
 		}
 	} else if !strings.HasSuffix(path, Extension) {
 		return nil, fmt.Errorf("%s is no sheet: the name of a sheet ends with %s", path, Extension)
 	}
-	j := &Job{Path: path}
-	for _, f := range files {
-		s, err := load(f, c)
+	var out []check.Text
+	for _, f := range names {
+		text, err := readSheet(f)
 		if err != nil {
 			return nil, err
 		}
-		j.Sheets = append(j.Sheets, s)
+		out = append(out, check.Text{Name: strings.TrimSuffix(filepath.Base(f), Extension), Text: text})
 	}
-	return j, nil
+	return out, nil
+}
+
+func readSheet(path string) (string, error) {
+	info, err := os.Stat(path)
+	if err == nil && info.Size() > maxFile {
+		return "", fmt.Errorf("%s is larger than %d MiB", path, maxFile>>20)
+	}
+	text, err := os.ReadFile(path)
+	if err != nil {
+		return "", plain(path, err)
+	}
+	return string(text), nil
 }
 
 func list(folder string) ([]string, error) {
@@ -70,7 +112,7 @@ func list(folder string) ([]string, error) {
 	}
 	var files []string
 	for _, e := range entries {
-		if !e.IsDir() && strings.HasSuffix(e.Name(), Extension) {
+		if !e.IsDir() && strings.HasSuffix(e.Name(), Extension) && !strings.HasPrefix(e.Name(), ".") {
 			files = append(files, filepath.Join(folder, e.Name()))
 		}
 	}
@@ -79,19 +121,6 @@ func list(folder string) ([]string, error) {
 	}
 	sort.Strings(files)
 	return files, nil
-}
-
-func load(path string, c *check.Checker) (*Sheet, error) {
-	info, err := os.Stat(path)
-	if err == nil && info.Size() > maxFile {
-		return nil, fmt.Errorf("%s is larger than %d MiB", path, maxFile>>20)
-	}
-	text, err := os.ReadFile(path)
-	if err != nil {
-		return nil, plain(path, err)
-	}
-	name := strings.TrimSuffix(filepath.Base(path), Extension)
-	return Compute(c.Check(name, string(text)), path), nil
 }
 
 // plain says in words why a file cannot be read.
@@ -105,127 +134,159 @@ func plain(path string, err error) error {
 	return fmt.Errorf("%s cannot be read: %v", path, err)
 }
 
-// Compute puts the cells of a checked sheet into a job and works them out.
-func Compute(s *check.Sheet, path string) *Sheet {
-	out := &Sheet{Sheet: s, Path: path, Job: engine.New()}
-	out.IDs = out.Job.Reserve(len(s.Cells))
-	edit := engine.Edit{Put: make([]engine.Put, len(s.Cells))}
-	for i := range s.Cells {
-		edit.Put[i] = engine.Put{ID: out.IDs[i], Formula: out.formula(i)}
+// SheetPath is where a sheet of the job stands on disk.
+func (j *Job) SheetPath(name string) string {
+	if j.Path == "" || strings.HasSuffix(j.Path, Extension) && folderOf(j.Path) != j.Path {
+		return j.Path
 	}
-	if _, err := out.Job.Apply(edit); err != nil {
-		// The checker finds rings and unknown cells before the engine sees them.
-		panic(fmt.Sprintf("a checked sheet was refused: %v", err))
-	}
-	return out
+	return filepath.Join(j.Path, name+Extension)
 }
 
-// formula is what a cell of the sheet computes; a mistake carries the message of the cell where it arose.
-func (s *Sheet) formula(i int) engine.Formula {
-	c := s.Cells[i]
-	f := engine.Formula{Name: c.Name, Program: c.Program, Places: c.Places}
-	if c.Fault != nil {
+// compute puts the cells of a checked job into a new engine and works them out.
+func (j *Job) compute() {
+	old := j.Engine
+	j.Sheets, j.Engine, j.cells, j.line = j.Checked.Sheets, engine.New(), map[engine.ID]*check.Cell{}, engine.Edit{}
+	if old != nil {
+		j.Engine.MaxSteps = old.MaxSteps
+	}
+	var cells []*check.Cell
+	j.walk(func(s *check.Sheet) { cells = append(cells, s.Cells()...) })
+	for _, c := range cells {
+		c.ID = -1
+	}
+	if _, err := j.put(cells, nil); err != nil {
+		// The checker finds rings and unknown cells before the engine sees them.
+		panic(fmt.Sprintf("a checked job was refused: %v", err))
+	}
+}
+
+// walk visits the sheets and the parts in them.
+func (j *Job) walk(visit func(*check.Sheet)) {
+	var down func(s *check.Sheet)
+	down = func(s *check.Sheet) {
+		visit(s)
+		for _, p := range s.Parts {
+			down(p)
+		}
+	}
+	for _, s := range j.Checked.Sheets {
+		down(s)
+	}
+}
+
+// put brings checked cells to the engine.
+func (j *Job) put(cells, gone []*check.Cell) (engine.Change, error) {
+	var fresh []*check.Cell
+	for _, c := range cells {
+		if c.ID < 0 {
+			fresh = append(fresh, c)
+			c.ID = 0
+		}
+	}
+	for i, id := range j.Engine.Reserve(len(fresh)) {
+		fresh[i].ID = int32(id)
+	}
+	var e engine.Edit
+	seen := make(map[*check.Cell]bool, len(cells))
+	for _, c := range cells {
+		if !seen[c] {
+			seen[c] = true
+			e.Put = append(e.Put, engine.Put{ID: engine.ID(c.ID), Formula: formula(c)})
+			j.cells[engine.ID(c.ID)] = c
+		}
+	}
+	for _, c := range gone {
+		if c.ID >= 0 && !seen[c] {
+			e.Drop = append(e.Drop, engine.ID(c.ID))
+			delete(j.cells, engine.ID(c.ID))
+		}
+	}
+	return j.Engine.Apply(e)
+}
+
+// formula is what a cell computes; a mistake carries the message of the cell where it arose.
+func formula(c *check.Cell) engine.Formula {
+	f := engine.Formula{Name: c.Path(), Program: c.Program, Places: c.Places}
+	switch {
+	case c.Fault != nil:
 		root := c
-		if c.Root >= 0 && s.Cells[c.Root].Fault != nil {
-			root = s.Cells[c.Root]
+		if c.Root != nil && c.Root.Fault != nil {
+			root = c.Root
 		}
 		x := Fault(root)
 		f.Fault, f.Program, f.Places = &x, nil, nil
 		return f
+	case c.Data != nil:
+		f.Program = nil
+		f.Data = &engine.Data{Column: c.Data.Column, Open: c.Data.Open, Ask: c.Path(), Place: program.Place{Source: c.Source, Span: c.NameSpan}}
+		return f
 	}
 	for _, in := range c.Inputs {
-		f.Inputs = append(f.Inputs, s.IDs[in])
+		f.Inputs = append(f.Inputs, engine.ID(in.ID))
 	}
 	return f
 }
 
 // Fault is the cause that a mistake in a cell's text makes.
 func Fault(c *check.Cell) engine.Cause {
-	x := engine.Cause{State: value.Mistake, Kind: engine.Failure, Cell: c.Name, Text: c.Fault.Text, WayOut: c.Fault.WayOut}
+	x := engine.Cause{State: value.Mistake, Kind: engine.Failure, Cell: c.Path(), Text: c.Fault.Text, WayOut: c.Fault.WayOut}
 	x.Place.Source, x.Place.Span = c.Fault.Source, c.Fault.Span
 	return x
 }
 
-// Line computes a line over the sheet without changing it. The value, and the marks of its rows, hold until the next
-// line.
-func (s *Sheet) Line(src *diag.Source) (*check.Cell, *value.Column, value.State, []engine.Cause, diag.List) {
-	cell, ms := s.Sheet.Line(src)
-	if cell == nil || ms.Mistakes() > 0 {
-		return nil, nil, value.Mistake, nil, ms
-	}
-	f := engine.Formula{Name: cell.Name, Program: cell.Program, Places: cell.Places}
-	for _, in := range cell.Inputs {
-		f.Inputs = append(f.Inputs, s.IDs[in])
-	}
-	if _, err := s.Job.Apply(s.line); err != nil {
-		panic(fmt.Sprintf("a line could not be taken out again: %v", err))
-	}
-	s.line = engine.Edit{}
-	id := s.Job.Reserve(1)[0]
-	change, err := s.Job.Apply(engine.Edit{Put: []engine.Put{{ID: id, Formula: f}}})
-	if err != nil {
-		ms.Add(diag.New(src, diag.Span{From: 0, To: len(src.Text)}, err.Error(), ""))
-		return nil, nil, value.Mistake, nil, ms
-	}
-	s.line = change.Inverse
-	return cell, s.Job.Value(id), s.Job.State(id), s.Job.Causes(id), ms
-}
+// Value gives the value of a cell, in SI units. It holds until the next edit.
+func (j *Job) Value(c *check.Cell) *value.Column { return j.Engine.Value(engine.ID(c.ID)) }
 
-// CheckState says how a check stands.
-type CheckState string
+// State gives the worst state of a cell.
+func (j *Job) State(c *check.Cell) value.State { return j.Engine.State(engine.ID(c.ID)) }
 
-// The states of a check: on an open value it is not known yet (ruling 35).
-const (
-	Holds   CheckState = "holds"
-	Fails   CheckState = "fails"
-	Unknown CheckState = "unknown"
-)
+// Causes gives why a cell is not ok.
+func (j *Job) Causes(c *check.Cell) []engine.Cause { return j.Engine.Causes(engine.ID(c.ID)) }
 
-// CheckResult is one check with its words.
-type CheckResult struct {
-	check.Check
-	State  CheckState
-	Words  string
-	Causes []engine.Cause
-	Broken bool // the condition itself is a mistake
-}
-
-// CheckResults judges the checks of the sheet.
-func (s *Sheet) CheckResults() []CheckResult {
-	var out []CheckResult
-	for _, k := range s.Checks {
-		id := s.IDs[k.Cond]
-		r := CheckResult{Check: k, State: Holds, Causes: s.Job.Causes(id)}
-		v := s.Job.Value(id)
-		switch s.Job.State(id) {
-		case value.Open:
-			r.State = Unknown
-		case value.Mistake:
-			r.State, r.Broken = Fails, true
-		default:
-			for _, x := range v.Num {
-				if x == 0 {
-					r.State = Fails
-				}
-			}
+// Users gives the cells that rest on a cell, nearest first as the engine has them.
+func (j *Job) Users(c *check.Cell) []*check.Cell {
+	var out []*check.Cell
+	for _, id := range j.Engine.Users(engine.ID(c.ID)) {
+		if u := j.cells[id]; u != nil {
+			out = append(out, u)
 		}
-		if k.Else >= 0 {
-			if w := s.Job.Value(s.IDs[k.Else]); len(w.Text) == 1 && s.Job.State(s.IDs[k.Else]) < value.Open {
-				r.Words = w.Text[0]
-			}
-		}
-		out = append(out, r)
 	}
 	return out
 }
 
+// Line computes a line over a sheet without changing it. The value, and the marks of its rows, hold until the next line.
+func (j *Job) Line(s *check.Sheet, src *diag.Source) (*check.Cell, *value.Column, value.State, []engine.Cause, diag.List) {
+	cell, ms := s.Line(src)
+	if cell == nil || ms.Mistakes() > 0 {
+		return nil, nil, value.Mistake, nil, ms
+	}
+	j.clearLine()
+	id := j.Engine.Reserve(1)[0]
+	cell.ID = int32(id)
+	change, err := j.Engine.Apply(engine.Edit{Put: []engine.Put{{ID: id, Formula: formula(cell)}}})
+	if err != nil {
+		ms.Add(diag.New(src, src.Whole(), err.Error(), ""))
+		return nil, nil, value.Mistake, nil, ms
+	}
+	j.line = change.Inverse
+	return cell, j.Engine.Value(id), j.Engine.State(id), j.Engine.Causes(id), ms
+}
+
+// clearLine takes the last line out of the engine.
+func (j *Job) clearLine() {
+	if _, err := j.Engine.Apply(j.line); err != nil {
+		panic(fmt.Sprintf("a line could not be taken out again: %v", err))
+	}
+	j.line = engine.Edit{}
+}
+
 // Words gives the text of a title, section or check, or nothing where it is not known.
-func (s *Sheet) Words(cell int) string {
-	if cell < 0 {
+func (j *Job) Words(c *check.Cell) string {
+	if c == nil || c.ID < 0 {
 		return ""
 	}
-	v := s.Job.Value(s.IDs[cell])
-	if len(v.Text) != 1 || s.Job.State(s.IDs[cell]) == value.Mistake {
+	v := j.Value(c)
+	if len(v.Text) != 1 || j.State(c) == value.Mistake {
 		return ""
 	}
 	return v.Text[0]

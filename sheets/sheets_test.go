@@ -28,18 +28,31 @@ func newChecker(t testing.TB) *check.Checker {
 	return c
 }
 
-func compute(c *check.Checker, text string) *sheets.Sheet {
-	return sheets.Compute(c.Check("bench", text), "")
+// single is a job of one sheet.
+type single struct {
+	*check.Sheet
+	Job *sheets.Job
 }
 
-func shown(t testing.TB, s *sheets.Sheet, name string) string {
+func compute(c *check.Checker, text string) single {
+	j := sheets.Memory(c, check.Text{Name: "bench", Text: text})
+	return single{j.Sheets[0], j}
+}
+
+func (s single) cell(t testing.TB, name string) *check.Cell {
 	t.Helper()
-	i, ok := s.Find(name)
+	c, ok := s.Find(name)
 	require.True(t, ok, name)
-	if s.Job.State(s.IDs[i]) >= value.Open {
-		return s.Job.State(s.IDs[i]).String()
+	return c
+}
+
+func shown(t testing.TB, s single, name string) string {
+	t.Helper()
+	c := s.cell(t, name)
+	if s.Job.State(c) >= value.Open {
+		return s.Job.State(c).String()
 	}
-	return show.Column(s.Cells[i].Spec, s.Cells[i].Type, s.Job.Value(s.IDs[i]))
+	return show.Column(c.Spec, c.Type, s.Job.Value(c))
 }
 
 const tenMistakes = `sound_a = 3 m
@@ -64,7 +77,7 @@ sound_e = sum(1 m, 2 m)
 func TestTenMistakes(t *testing.T) {
 	s := compute(newChecker(t), tenMistakes)
 	var lines []int
-	for _, m := range s.Messages {
+	for _, m := range s.Messages() {
 		require.Equal(t, diag.Mistake, m.Level)
 		line, _ := m.Source.Position(m.Span.From)
 		lines = append(lines, line)
@@ -73,17 +86,17 @@ func TestTenMistakes(t *testing.T) {
 	for name, want := range map[string]string{"sound_a": "3 m", "sound_c": "6000 mm", "sound_b2": "9 m^2", "sound_d": "3 m", "sound_e": "3000 mm", "rests": "mistake"} {
 		assert.Equal(t, want, shown(t, s, name), name)
 	}
-	i, _ := s.Find("rests")
-	causes := s.Job.Causes(s.IDs[i])
+	cell := s.cell(t, "rests")
+	causes := s.Job.Causes(cell)
 	require.Len(t, causes, 1)
 	assert.Equal(t, "m1", causes[0].Cell, "what rests on a mistake names where it arose, and is not told again")
 }
 
 func TestRingIsShownByItsNames(t *testing.T) {
 	s := compute(newChecker(t), "free = 1 m\na = b + free\nb = c\nc = a * 2\nd = a\nself = self + 1\n")
-	require.Len(t, s.Messages, 2)
-	assert.Equal(t, "These cells rest on each other in a ring: a → b → c → a.", s.Messages[0].Text)
-	assert.Equal(t, "The cell self rests on itself.", s.Messages[1].Text)
+	require.Len(t, s.Messages(), 2)
+	assert.Equal(t, "These cells rest on each other in a ring: a → b → c → a.", s.Messages()[0].Text)
+	assert.Equal(t, "The cell self rests on itself.", s.Messages()[1].Text)
 	for _, n := range []string{"a", "b", "c", "d", "self"} {
 		assert.Equal(t, "mistake", shown(t, s, n))
 	}
@@ -102,9 +115,9 @@ func TestLongChainOfCells(t *testing.T) {
 	}
 	b.WriteString("c0 = 0 mm\n")
 	s := compute(newChecker(t), b.String())
-	require.Empty(t, s.Messages)
-	i, _ := s.Find(fmt.Sprint("c", n))
-	assert.InEpsilon(t, float64(n)/1000, s.Job.Value(s.IDs[i]).Num[0], 1e-9)
+	require.Empty(t, s.Messages())
+	cell := s.cell(t, fmt.Sprint("c", n))
+	assert.InEpsilon(t, float64(n)/1000, s.Job.Value(cell).Num[0], 1e-9)
 }
 
 // Names written twice, in other case, or reserved are told with both places.
@@ -122,15 +135,15 @@ func TestNames(t *testing.T) {
 	c := newChecker(t)
 	for _, k := range cases {
 		s := compute(c, k.text)
-		require.NotEmpty(t, s.Messages, k.text)
-		assert.Equal(t, k.says, s.Messages[0].Text, k.text)
+		require.NotEmpty(t, s.Messages(), k.text)
+		assert.Equal(t, k.says, s.Messages()[0].Text, k.text)
 	}
 }
 
 // Cells may bear the names of units, rules and soft words: they live in rooms of their own (ruling 2).
 func TestRuling02RoomsOfNames(t *testing.T) {
 	s := compute(newChecker(t), "h = 2 h\nt = h + 30 min\nbags = bags(1 yd^3, 0.6 ft^3)\nfrom = 3 m\nto = from * 2\ncount = 4\npi = 3\narea = pi * 2\n")
-	require.Empty(t, s.Messages)
+	require.Empty(t, s.Messages())
 	assert.Equal(t, "2.5 h", shown(t, s, "t"))
 	assert.Equal(t, "45", shown(t, s, "bags"))
 	assert.Equal(t, "6000 mm", shown(t, s, "to"))
@@ -151,13 +164,13 @@ early_ok = early accept "cylinders of 2027-03-02" (strength_at)
 check paid: cost <= 100 USD
 check dear: labour < 10 USD else "{labour} is too dear"
 `)
-	require.Empty(t, s.Messages)
+	require.Empty(t, s.Messages())
 	for name, want := range map[string]value.State{"cost": value.Open, "labour": value.Flagged, "labour_ok": value.OK, "after": value.OK, "run": value.OK, "early": value.Flagged, "early_ok": value.OK} {
-		i, _ := s.Find(name)
-		assert.Equal(t, want, s.Job.State(s.IDs[i]), name)
+		cell := s.cell(t, name)
+		assert.Equal(t, want, s.Job.State(cell), name)
 	}
 	assert.Equal(t, "240 h", shown(t, s, "run"))
-	r := s.CheckResults()
+	r := s.Job.CheckResults(s.Sheet)
 	assert.Equal(t, sheets.Unknown, r[0].State)
 	assert.Equal(t, sheets.Fails, r[1].State)
 	assert.Equal(t, "60.00 USD is too dear", r[1].Words)
@@ -168,19 +181,19 @@ func TestRingBench(t *testing.T) {
 	j, err := sheets.Open("examples/ring-bench", newChecker(t))
 	require.NoError(t, err)
 	require.Len(t, j.Sheets, 1)
-	s := j.Sheets[0]
-	assert.Empty(t, s.Messages)
-	for i, c := range s.Cells {
-		assert.Less(t, s.Job.State(s.IDs[i]), value.Open, c.Name)
+	s := single{j.Sheets[0], j}
+	assert.Empty(t, s.Messages())
+	for _, c := range s.Cells() {
+		assert.Less(t, s.Job.State(c), value.Open, c.Name)
 	}
-	results := s.CheckResults()
+	results := s.Job.CheckResults(s.Sheet)
 	assert.GreaterOrEqual(t, len(results), 5)
 	for _, r := range results {
 		assert.Equal(t, sheets.Holds, r.State, r.Text)
 	}
 	// The piece by another way: a ring sector whose sides are moved in by half a joint, less the swept round-over, whose
 	// section is (1 - pi/4) r² (published mensuration, e.g. Marks). To first order in r over the radii.
-	i, _ := s.Find("volume")
+	cell := s.cell(t, "volume")
 	ro, ri := 1.048, 0.622 // 620 mm and 1050 mm, each moved by half a joint of 4 mm
 	half := math.Pi / 10   // half the angle of one of ten pieces
 	// Outer and inner arcs end where the sides, moved in by 2 mm, meet them.
@@ -188,7 +201,7 @@ func TestRingBench(t *testing.T) {
 	area := ao*ro*ro - ai*ri*ri - 0.002*(ro*math.Cos(math.Asin(0.002/ro))-ri*math.Cos(math.Asin(0.002/ri)))
 	perimeter := 2*ao*ro + 2*ai*ri + 2*(ro*math.Cos(math.Asin(0.002/ro))-ri*math.Cos(math.Asin(0.002/ri)))
 	removed := (1 - math.Pi/4) * 0.006 * 0.006 * perimeter
-	assert.InEpsilon(t, area*0.095-removed, s.Job.Value(s.IDs[i]).Num[0], 2e-4)
+	assert.InEpsilon(t, area*0.095-removed, s.Job.Value(cell).Num[0], 2e-4)
 }
 
 // Any order of the lines gives the same values.
@@ -203,11 +216,10 @@ func TestOrderIsFree(t *testing.T) {
 		mixed := append([]string{}, lines...)
 		r.Shuffle(len(mixed), func(i, j int) { mixed[i], mixed[j] = mixed[j], mixed[i] })
 		s := compute(c, strings.Join(mixed, "\n"))
-		require.Empty(t, s.Messages)
+		require.Empty(t, s.Messages())
 		for _, n := range first.Names() {
-			i, _ := first.Find(n)
-			k, _ := s.Find(n)
-			assert.True(t, first.Job.Value(first.IDs[i]).Equal(s.Job.Value(s.IDs[k])) || first.Job.State(first.IDs[i]) != value.OK, n)
+			a, b := first.cell(t, n), s.cell(t, n)
+			assert.True(t, first.Job.Value(a).Equal(s.Job.Value(b)) || first.Job.State(a) != value.OK, n)
 			assert.Equal(t, shown(t, first, n), shown(t, s, n), n)
 		}
 	}
@@ -242,8 +254,8 @@ func TestShownTypedBack(t *testing.T) {
 	})
 }
 
-func typed(t *rapid.T, s *sheets.Sheet, line string) string {
-	cell, v, state, _, ms := s.Line(&diag.Source{Name: "the line", Text: line})
+func typed(t *rapid.T, s single, line string) string {
+	cell, v, state, _, ms := s.Job.Line(s.Sheet, &diag.Source{Name: "the line", Text: line})
 	if cell == nil || state != value.OK {
 		var all string
 		for _, m := range ms {
@@ -257,7 +269,7 @@ func typed(t *rapid.T, s *sheets.Sheet, line string) string {
 // Equal formulas of a sheet share one program.
 func TestEqualFormulasShareAProgram(t *testing.T) {
 	s := compute(newChecker(t), "x = 1 m\ny = 2 m\na = x + 3 m\nb = y + 3 m\nc = y + 4 m\n")
-	program := func(n string) any { i, _ := s.Find(n); return s.Cells[i].Program }
+	program := func(n string) any { return s.cell(t, n).Program }
 	assert.Same(t, program("a"), program("b"))
 	assert.NotSame(t, program("a"), program("c"))
 	assert.Equal(t, "4000 mm", shown(t, s, "a"))
@@ -291,8 +303,8 @@ func FuzzCheck(f *testing.F) {
 			return
 		}
 		s := compute(c, text)
-		for i, cell := range s.Cells {
-			v := s.Job.Value(s.IDs[i])
+		for _, cell := range s.Cells() {
+			v := s.Job.Value(cell)
 			for k, x := range v.Num {
 				if x-x != 0 {
 					t.Errorf("%s holds %v in row %d", cell.Name, x, k)

@@ -34,9 +34,9 @@ func pubRun(t testing.TB, sheet, line string) pubAnswer {
 	t.Helper()
 	c, ms := pubChecker()
 	require.Empty(t, ms, "the library is read without a message")
-	s := sheets.Compute(c.Check("bench", sheet), "")
-	require.Empty(t, s.Messages, sheet)
-	cell, v, state, causes, ms := s.Line(&diag.Source{Name: "the line", Text: line})
+	j := sheets.Memory(c, check.Text{Name: "bench", Text: sheet})
+	require.Empty(t, j.Sheets[0].Messages(), sheet)
+	cell, v, state, causes, ms := j.Line(j.Sheets[0], &diag.Source{Name: "the line", Text: line})
 	a := pubAnswer{state: state}
 	for _, m := range ms {
 		a.told += m.Draw()

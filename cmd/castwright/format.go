@@ -2,10 +2,9 @@ package main
 
 import (
 	"fmt"
-	"os"
-	"path/filepath"
 
 	"castwright/lang/syntax"
+	"castwright/sheets/disk"
 )
 
 // format writes the canonical layout of the sheets of a job.
@@ -22,50 +21,19 @@ func (p *program) format(args []string) int {
 		return usage
 	}
 	for _, s := range j.Sheets {
-		laid := syntax.Format(s.File)
+		laid, path := syntax.Format(s.File), j.SheetPath(s.Name)
 		switch {
 		case !write:
-			fmt.Fprint(p.out, laid)
+			fmt.Fprint(p.Out, laid)
 		case laid == s.File.Source.Text:
-			fmt.Fprintf(p.out, "%s is laid out already.\n", s.Path)
+			fmt.Fprintf(p.Out, "%s is laid out already.\n", path)
 		default:
-			if err := replace(s.Path, laid); err != nil {
-				fmt.Fprintf(p.err, "%s was not changed: %v.\n", s.Path, err)
+			if err := disk.Replace(path, []byte(laid)); err != nil {
+				fmt.Fprintf(p.Err, "%s.\n", upper(err.Error()))
 				return usage
 			}
-			fmt.Fprintf(p.out, "%s is laid out anew.\n", s.Path)
+			fmt.Fprintf(p.Out, "%s is laid out anew.\n", path)
 		}
 	}
 	return fine
-}
-
-// replace puts a new text in the place of a file: written beside it and synced, then renamed over it, so that the file
-// is whole at every moment. A link is followed, the mode kept.
-func replace(path, text string) error {
-	target, err := filepath.EvalSymlinks(path)
-	if err != nil {
-		return err
-	}
-	info, err := os.Stat(target)
-	if err != nil {
-		return err
-	}
-	f, err := os.CreateTemp(filepath.Dir(target), ".castwright-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name()) // gone already where the rename went well
-	if _, err = f.WriteString(text); err == nil {
-		err = f.Chmod(info.Mode().Perm())
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), target)
 }

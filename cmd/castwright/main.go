@@ -8,15 +8,16 @@ import (
 	"os"
 	"strings"
 
+	"castwright/cmd/castwright/report"
 	"castwright/lang/check"
 	"castwright/stdlib"
 )
 
 // The exit states of every command.
 const (
-	fine  = 0
-	wrong = 1 // no answer, or a mistake in what was asked for
-	usage = 2 // wrong usage, or a file that cannot be read
+	fine  = report.Fine
+	wrong = report.Wrong
+	usage = report.Usage
 )
 
 func main() {
@@ -25,11 +26,8 @@ func main() {
 
 // program is one run: where it reads and writes, and the library.
 type program struct {
-	in      io.Reader
-	out     io.Writer
-	err     io.Writer
-	checker *check.Checker
-	json    bool
+	*report.Report
+	in io.Reader
 }
 
 // command is one subcommand.
@@ -40,7 +38,7 @@ type command struct {
 	run   func(p *program, args []string) int
 }
 
-// commands lists the subcommands; a function, since help lists them too.
+// commands lists the subcommands.
 func commands() []command {
 	return []command{
 		{"show", "show PATH [NAME…]", "the values of a job; NAME can be a cell, or checks, or doubts (all that is assumed, flagged or accepted)", (*program).show},
@@ -48,13 +46,17 @@ func commands() []command {
 		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
 		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
 		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
+		{"new", "new PATH from NAME", "a job from a starter sheet, an example, or a folder of your own, its answers open again", (*program).fresh},
 		{"help", "help [WORD]", "rules, units, kinds, commands; help rules, help units, help kinds list them", (*program).help},
 	}
 }
 
 // run carries out one command line and gives the exit state.
 func run(args []string, in io.Reader, out, errs io.Writer) int {
-	p := &program{in: in, out: out, err: errs}
+	p := &program{Report: &report.Report{Out: out, Err: errs, Lead: "castwright "}, in: in}
+	for _, c := range commands() {
+		p.Commands = append(p.Commands, report.Command{Name: c.name, Usage: c.usage, About: c.about})
+	}
 	var rest []string
 	for i, a := range args {
 		if a == "--" {
@@ -62,7 +64,7 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 			break
 		}
 		if a == "--json" {
-			p.json = true
+			p.JSON = true
 			continue
 		}
 		rest = append(rest, a)
@@ -78,7 +80,7 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		}
 		return usage
 	}
-	p.checker = checker
+	p.Checker = checker
 	name := rest[0]
 	if name == "--help" || name == "-h" {
 		name = "help"
@@ -97,20 +99,29 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 func (p *program) overview(w io.Writer) {
 	fmt.Fprintln(w, "castwright works out sheets for casting modular concrete pieces. Its commands:")
 	fmt.Fprintln(w)
-	var rows [][]string
-	for _, c := range commands() {
-		rows = append(rows, []string{"castwright " + c.usage, c.about})
-	}
-	table(w, "  ", rows)
+	p.Overview(w)
 	fmt.Fprintln(w)
 	fmt.Fprintln(w, "With --json, commands that give values write them for programs.")
+}
+
+// help tells about a rule, a unit, a kind or a command.
+func (p *program) help(args []string) int {
+	if len(args) > 0 {
+		return p.Help(args)
+	}
+	p.overview(p.Out)
+	fmt.Fprintln(p.Out)
+	fmt.Fprintln(p.Out, "help rules, help units and help kinds list what there is; help strength_at, help psi or")
+	fmt.Fprintln(p.Out, "help pressure tell about one of them; any other word is searched for.")
+	fmt.Fprintln(p.Out, "Try: castwright eval '3/4 in * 6 [in]'")
+	return fine
 }
 
 // misused tells how a command is written.
 func (p *program) misused(name, text string) int {
 	for _, c := range commands() {
 		if c.name == name {
-			fmt.Fprintf(p.err, "%s It is written: castwright %s\n", text, c.usage)
+			fmt.Fprintf(p.Err, "%s It is written: castwright %s\n", text, c.usage)
 		}
 	}
 	return usage

@@ -472,6 +472,9 @@ func (b *builder) compareTwo(op string, at diag.Span, x, y operand) operand {
 // neverOccurs tells where a literal text is compared with a column that never holds it.
 func (b *builder) neverOccurs(col, lit operand) {
 	c, ok := b.consts[col.reg]
+	if held := b.literals[col.reg]; held != nil {
+		c, ok = *held, true
+	}
 	if !ok || !col.t.List || lit.text == nil {
 		return
 	}

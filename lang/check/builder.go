@@ -31,6 +31,7 @@ type operand struct {
 	edges    bool       // a pair of lengths that can be a point
 	pair     []operand  // its two lengths
 	empty    bool       // a parameter left out that has no default
+	column   *Cell      // the bare name of a column, where a formula of its table stands for one row
 }
 
 // frame is a rule being put in: where it was called.
@@ -40,20 +41,30 @@ type frame struct {
 	at   diag.Span
 }
 
+// input is a cell that a formula reads: whole, or, in a column formula, the value of one row.
+type input struct {
+	cell *Cell
+	row  bool
+}
+
 // builder compiles one formula.
 type builder struct {
-	s        *Sheet
+	s        *Sheet // where its names are looked up
 	src      *diag.Source
+	cell     *Cell // whose formula it is; nil where the names it looks up need not be watched
 	prog     *program.Program
 	places   []program.Place
-	inputs   map[int]program.Reg
-	order    []int
+	inputs   map[input]program.Reg
+	order    []input
 	consts   map[program.Reg]value.Column
+	literals map[program.Reg]*value.Column // what typed columns hold
 	messages diag.List
 	frames   []frame
 	scopes   []*scope
 	rules    map[*Rule]bool
-	root     int    // a cell with a mistake that this one rests on, -1 where none
+	watched  map[*entry]bool
+	rows     *rows  // where the formula of a column is compiled
+	root     *Cell  // a cell with a mistake that this one rests on
 	target   string // the currency of the shown bracket
 	depth    int
 	visits   int
@@ -61,9 +72,23 @@ type builder struct {
 	us       bool
 }
 
-func (s *Sheet) builder(src *diag.Source) *builder {
-	return &builder{s: s, src: src, prog: &program.Program{}, inputs: map[int]program.Reg{}, consts: map[program.Reg]value.Column{},
-		rules: map[*Rule]bool{}, root: -1, us: s.US}
+func (s *Sheet) builder(src *diag.Source) *builder { return (&builder{}).begin(s, src) }
+
+// begin makes a builder ready for a formula.
+func (b *builder) begin(s *Sheet, src *diag.Source) *builder {
+	b.s, b.src, b.us = s, src, s.US
+	b.prog, b.inputs = &program.Program{}, map[input]program.Reg{}
+	b.consts, b.literals = map[program.Reg]value.Column{}, map[program.Reg]*value.Column{}
+	b.rules, b.watched = map[*Rule]bool{}, map[*entry]bool{}
+	return b
+}
+
+// look notes that the formula looked a name up, so that it is checked again when the name comes to mean something else.
+func (b *builder) look(e *entry) {
+	if b.cell != nil && !b.watched[e] {
+		b.watched[e] = true
+		b.cell.watch(e)
+	}
 }
 
 func (b *builder) inRule() bool { return len(b.frames) > 0 }
@@ -84,8 +109,13 @@ func (b *builder) message(at diag.Span, text, wayOut string) *diag.Message {
 }
 
 func (b *builder) notice(at diag.Span, text string) {
+	b.noticeOnce("", at, text)
+}
+
+// noticeOnce is a notice that a sheet tells once, whatever the number of cells that call for it.
+func (b *builder) noticeOnce(once string, at diag.Span, text string) {
 	m := b.message(at, text, "")
-	m.Level = diag.Notice
+	m.Level, m.Once = diag.Notice, once
 	b.messages.Add(m)
 }
 
@@ -99,11 +129,7 @@ func bad(at diag.Span) operand { return operand{bad: true, at: at} }
 
 // words gives the source text of an expression, for messages.
 func (b *builder) words(at diag.Span) string {
-	t := b.src.Text
-	if at.From < 0 || at.To > len(t) || at.From >= at.To {
-		return ""
-	}
-	r := []rune(t[at.From:at.To])
+	r := []rune(b.src.Cut(at))
 	if len(r) > 40 {
 		return string(r[:37]) + "…"
 	}
@@ -145,6 +171,7 @@ func (b *builder) place(at diag.Span) int32 {
 // emit adds an operation whose result has type t.
 func (b *builder) emit(in program.Instr, t kind.Type, at diag.Span) operand {
 	in.Out = b.register(classOf(t), t.List)
+	b.rows.spread(b.prog, &in)
 	in.Place = b.place(at)
 	if len(b.prog.Code) >= maxCode {
 		if len(b.prog.Code) == maxCode {
@@ -211,14 +238,23 @@ func (b *builder) arithmetic(op program.Op, x, y operand, t kind.Type, at diag.S
 }
 
 // input gives the register of another cell's value.
-func (b *builder) input(cell int) program.Reg {
-	if r, ok := b.inputs[cell]; ok {
+func (b *builder) input(in input) program.Reg {
+	if r, ok := b.inputs[in]; ok {
 		return r
 	}
-	c := b.s.Cells[cell]
-	r := b.register(classOf(c.Type), c.Type.List)
-	b.inputs[cell] = r
-	b.order = append(b.order, cell)
+	t := in.cell.Type
+	if in.row {
+		t = t.Elem()
+	}
+	r := b.register(classOf(t), t.List)
+	b.inputs[in] = r
+	b.order = append(b.order, in)
+	if in.cell.Data != nil && !in.row {
+		b.literals[r] = &in.cell.Data.Column
+	}
+	if in.row {
+		b.rows.on(r)
+	}
 	return r
 }
 
@@ -227,34 +263,20 @@ func (b *builder) finish(out program.Reg) *program.Program {
 	p := b.prog
 	used := make([]bool, len(p.Regs))
 	used[out] = true
-	mark := func(r program.Reg) {
-		if r >= 0 {
-			used[r] = true
-		}
-	}
-	for _, in := range p.Code {
-		mark(in.A)
-		mark(in.B)
-		mark(in.C)
-		mark(in.Out)
-		for _, r := range in.Args {
-			mark(r)
-		}
-	}
-	for _, t := range p.Tests {
-		for _, r := range t.Regs {
-			mark(r)
-		}
+	p.Registers(func(r *program.Reg) { used[*r] = true })
+	if b.rows != nil && b.rows.self != nil {
+		used[b.rows.self.first] = true
 	}
 	to := make([]program.Reg, len(p.Regs))
+	for r := range to {
+		to[r] = program.None
+	}
 	regs := make([]program.Register, 0, len(p.Regs))
 	move := func(r program.Reg) { to[r] = program.Reg(len(regs)); regs = append(regs, p.Regs[r]) }
-	for _, cell := range b.order {
-		move(b.inputs[cell])
-	}
 	isInput := make([]bool, len(p.Regs))
-	for _, r := range b.inputs {
-		isInput[r] = true
+	for _, in := range b.order {
+		move(b.inputs[in])
+		isInput[b.inputs[in]] = true
 	}
 	var consts []program.Const
 	for _, k := range p.Consts {
@@ -269,38 +291,25 @@ func (b *builder) finish(out program.Reg) *program.Program {
 			move(program.Reg(r))
 		}
 	}
-	re := func(r program.Reg) program.Reg {
-		if r < 0 {
-			return r
-		}
-		return to[r]
-	}
-	for i := range p.Code {
-		in := &p.Code[i]
-		in.A, in.B, in.C, in.Out = re(in.A), re(in.B), re(in.C), re(in.Out)
-		for k := range in.Args {
-			in.Args[k] = re(in.Args[k])
-		}
-	}
-	for i := range p.Tests {
-		for k := range p.Tests[i].Regs {
-			p.Tests[i].Regs[k] = re(p.Tests[i].Regs[k])
-		}
-	}
+	p.Registers(func(r *program.Reg) { *r = to[*r] })
 	p.Regs, p.Consts, p.Inputs, p.Out = regs, consts, len(b.order), to[out]
+	if b.rows != nil {
+		b.rows.renumber(to)
+		return b.overRows(p)
+	}
 	return b.s.share(p)
 }
 
 // compile settles a cell from its expression.
-func (s *Sheet) compile(c *Cell, shown *syntax.Shown, accept *syntax.Accept) {
-	b := s.builder(c.Source)
-	b.target = b.currencyOf(shown)
+func (s *Sheet) compile(c *Cell, b *builder) {
+	b.begin(s, c.Source)
+	b.target = b.currencyOf(c.shown)
 	x := b.whole(c)
-	if _, line := c.Statement.(*syntax.Line); line && shown == nil && !x.bad {
+	if _, line := c.Statement.(*syntax.Line); line && c.shown == nil && !x.bad {
 		x.spec = b.ownSpec(c.expr, x.spec)
 	}
-	if accept != nil && !x.bad {
-		x = b.accept(x, accept)
+	if c.accept != nil && !x.bad {
+		x = b.accept(x, c.accept)
 	}
 	if !x.bad {
 		x = b.toTarget(x)
@@ -308,11 +317,11 @@ func (s *Sheet) compile(c *Cell, shown *syntax.Shown, accept *syntax.Accept) {
 	if c.Role == CheckOf && !x.bad && (x.t.Form != kind.Truth) {
 		x = b.fail(c.expr.Where(), fmt.Sprintf("A check is a condition; this is %s.", x.t.Article()), "Compare it, as mass <= 23 kg.")
 	}
-	s.conclude(c, b, x, shown)
+	b.conclude(c, x, c.shown)
 }
 
 // conclude gives the cell its type, how it is shown, and its program or mistake.
-func (s *Sheet) conclude(c *Cell, b *builder, x operand, shown *syntax.Shown) {
+func (b *builder) conclude(c *Cell, x operand, shown *syntax.Shown) {
 	if !x.bad {
 		c.Type = x.t
 		c.Spec = b.specFor(x, shown, c.expr)
@@ -321,17 +330,10 @@ func (s *Sheet) conclude(c *Cell, b *builder, x operand, shown *syntax.Shown) {
 		c.Type, c.Spec, c.percent = t, spec, spec.Percent
 	}
 	for _, m := range b.messages {
-		if m.Level == diag.Notice {
-			s.Messages.Add(m)
-		}
-	}
-	for _, m := range b.messages {
-		if m.Level == diag.Mistake {
-			if c.Fault == nil {
-				c.Fault = m
-			} else {
-				s.Messages.Add(m)
-			}
+		if m.Level == diag.Mistake && c.Fault == nil {
+			c.Fault = m
+		} else {
+			c.Messages.Add(m)
 		}
 	}
 	for r := range b.rules {
@@ -341,16 +343,23 @@ func (s *Sheet) conclude(c *Cell, b *builder, x operand, shown *syntax.Shown) {
 	if c.Fault == nil && x.bad {
 		c.Root = b.root
 		name := "another cell"
-		if b.root >= 0 {
-			name = s.Cells[b.root].Name
+		if b.root != nil {
+			name = b.root.Label(c.Sheet)
 		}
 		c.Fault = diag.New(c.Source, c.Span, fmt.Sprintf("Rests on %s, which is a mistake.", name), "")
 	}
-	if c.Fault != nil {
+	if c.Fault != nil || c.Data != nil {
 		return
 	}
 	c.Program = b.finish(x.reg)
-	c.Inputs, c.Places = b.order, b.places
+	if b.rows != nil && b.rows.late != nil {
+		c.Fault, c.Program = b.rows.late, nil
+		return
+	}
+	c.Places = b.places
+	for _, in := range b.order {
+		c.Inputs = append(c.Inputs, in.cell)
+	}
 }
 
 // whole compiles the expression of a cell, limits and all.

@@ -23,6 +23,9 @@ func (b *builder) call(x *syntax.Call) operand {
 	if !ok {
 		return b.noRule(x)
 	}
+	if f.Special == catalogue.RunningOf || f.Special == catalogue.BeforeOf || f.Special == catalogue.StepsOf {
+		return b.along(f, x)
+	}
 	var names []string
 	for _, p := range f.Params {
 		names = append(names, p.Name)
@@ -139,6 +142,10 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 	at := len(out) - 1
 	if len(rest) == 0 {
 		if y := out[at]; y != nil && !y.t.List {
+			if y.column != nil {
+				b.overOneRow(*y, x)
+				return false
+			}
 			z := b.makeList([]operand{*y}, y.at)
 			out[at] = &z
 		}
@@ -147,6 +154,10 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 	if len(rest) == 1 && rest[0].t.List && !rest[0].edges {
 		out[at] = &rest[0]
 		return true
+	}
+	if len(rest) == 1 && rest[0].column != nil {
+		b.overOneRow(rest[0], x)
+		return false
 	}
 	points := true
 	for _, y := range rest {
@@ -173,6 +184,11 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 	z := b.makeList(rest, rest[0].at.Join(rest[len(rest)-1].at))
 	out[at] = &z
 	return true
+}
+
+// overOneRow refuses a list rule over the value of one row (ruling 25).
+func (b *builder) overOneRow(y operand, x *syntax.Call) {
+	b.mistake(y.at, fmt.Sprintf("%s over one row; did you mean %s?", x.Name.Name, y.column.Name), fmt.Sprintf("A bare name is the value in the row; %s is the whole column.", y.column.Name))
 }
 
 func countOf(n int, what string) string {
@@ -273,6 +289,10 @@ func (b *builder) apply(f *catalogue.Func, args []operand, at diag.Span) operand
 		}
 		if p.Type != nil && p.Type.Form == kind.Place && p.Whole && args[i].edges {
 			args[i] = b.makeList([]operand{b.asPoint(args[i])}, args[i].at)
+		}
+		if p.Whole && args[i].column != nil {
+			b.overOneRow(args[i], &syntax.Call{Name: syntax.Ident{Name: f.Name}})
+			return bad(at)
 		}
 		if p.Whole && !args[i].t.List {
 			return b.fail(args[i].at, fmt.Sprintf("%s of %s is a list; this is %s.", p.Name, f.Name, args[i].t.Article()), fmt.Sprintf("Write list(%s) for a list of one.", b.words(args[i].at)))

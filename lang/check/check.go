@@ -11,6 +11,7 @@ import (
 	"castwright/lang/program"
 	"castwright/lang/show"
 	"castwright/lang/syntax"
+	"castwright/lang/value"
 )
 
 // Checker holds the library, its rules read once.
@@ -41,14 +42,13 @@ func New(lib catalogue.Library) (*Checker, diag.List) {
 			}
 		}
 	}
-	s := &Sheet{c: c, units: map[string]catalogue.Unit{}, byName: map[string]int{}, told: map[string]bool{}, rules: map[string]*Rule{}}
-	ms = append(ms, s.checkRules(c.rules)...)
+	ms = append(ms, c.newJob(nil).sheet("", nil).checkRules(c.rules)...)
 	return c, ms
 }
 
 func (c *Checker) isLibraryUnit(name string) bool {
-	s := Sheet{c: c}
-	return s.IsUnit(name)
+	_, _, ok := lookup(name, false, nil, nil, c.lib)
+	return ok
 }
 
 // Library gives the library that the checker works with.
@@ -72,40 +72,104 @@ type Role uint8
 
 // The roles of cells.
 const (
-	Formula  Role = iota
-	Input         // a lone literal, with or without limits
-	Ask           // an open cell
-	Rate          // a rate of exchange of the job, EUR_USD
-	CheckOf       // the condition of a check
-	Words         // a title, a section, the words of a check
-	Literals      // a table of literal rows
+	Formula Role = iota
+	Input        // a lone literal, with or without limits
+	Ask          // an open cell
+	Rate         // a rate of exchange of the job, EUR_USD
+	CheckOf      // the condition of a check
+	Words        // a title, a section, the words of a check
+	Rows         // a table: its rows, made of its columns
+	Column       // a column of a table that is typed
+	Worked       // a column of a table that is a formula
+	Setting      // an input's value in a variant
 )
 
 // Cell is one checked cell: its program where it is sound, its mistake where it is not.
 type Cell struct {
+	Sheet     *Sheet
+	ID        int32 // for who computes the cells: its number there, -1 at first
 	Name      string
 	Role      Role
-	Source    *diag.Source
+	Source    *diag.Source // the text of its formula
+	Item      *syntax.Item
 	Span      diag.Span // the statement
 	NameSpan  diag.Span
 	Note      string
-	Section   int // index into Sheet.Sections, -1 before the first
+	Section   *Cell // the words of the heading above it, nil before the first
 	Statement syntax.Statement
 
-	Type    kind.Type
-	Spec    *show.Spec
-	Program *program.Program
-	Inputs  []int // indexes into Sheet.Cells, one for each input of the program
-	Places  []program.Place
-	Fault   *diag.Message // why there is no program; nil where sound
-	Root    int           // the cell whose mistake this one rests on, -1 where its own
-	Rules   []*Rule       // rules called, those that they call included
-	Limits  *Limits
-	Answer  Answer // for an ask
+	Type     kind.Type
+	Spec     *show.Spec
+	Program  *program.Program
+	Data     *Data   // for a column that is typed, instead of a program
+	Inputs   []*Cell // one for each input of the program
+	Places   []program.Place
+	Fault    *diag.Message // why there is no program; nil where sound
+	Root     *Cell         // the cell whose mistake this one rests on, nil where its own
+	Rules    []*Rule       // rules called, those that they call included
+	Limits   *Limits
+	Answer   Answer           // for an ask
+	Columns  []*Cell          // of a table
+	Table    *Cell            // of a column
+	Check    *Check           // of a condition
+	Replaced *syntax.Argument // what stands in its place, in a part
+	Messages diag.List        // all that is told of it, its fault included where that is its own
 
 	expr    syntax.Expr
+	accept  *syntax.Accept
+	shown   *syntax.Shown
+	head    *syntax.Head // of a typed column
+	at      int          // of a typed column: its place in the heading
+	file    *fileColumn  // of a column from a file
 	state   uint8
 	percent bool
+	lasting *diag.Message // a mistake of its name, which no check of its formula takes away
+	hidden  *Cell         // of a typed column with expressions in its rows: the literals below them
+	hides   *Cell         // the column above these literals
+	given   kind.Type     // of a rate: what it is in
+	deps    []dep
+}
+
+// Data is a typed column: its values, and the rows that hold none yet, rising.
+type Data struct {
+	Column value.Column
+	Open   []int32
+}
+
+// Path is the name of a cell in the whole job: "bench.mass" where there are several sheets, "bench.leg.mass" in a part.
+func (c *Cell) Path() string { return c.Sheet.prefix() + c.Name }
+
+// Scope is the sheet in which the names of the cell's formula are looked up: that which uses it, where a part replaces it.
+func (c *Cell) Scope() *Sheet {
+	if c.Replaced != nil && c.Role != Setting {
+		return c.Sheet.Parent
+	}
+	return c.Sheet
+}
+
+// Expr gives the formula of a cell, or the value that an ask has; nil where it has none.
+func (c *Cell) Expr() syntax.Expr {
+	if c.Replaced != nil {
+		return c.Replaced.Expr
+	}
+	if a, ok := c.Statement.(*syntax.Ask); ok {
+		if a.Given != nil {
+			return a.Given
+		}
+		return a.Assume
+	}
+	if c.Role == Column || c.Role == Rows {
+		return nil
+	}
+	return c.expr
+}
+
+// Label is the name of a cell as a reader of a sheet writes it there.
+func (c *Cell) Label(from *Sheet) string {
+	if c.Sheet == from {
+		return c.Name
+	}
+	return c.Path()
 }
 
 // Answer says how far an ask is answered.
@@ -129,98 +193,45 @@ type Limits struct {
 // Check is a condition with what to say.
 type Check struct {
 	Name string
-	Cond int // the cell that holds the condition
-	Else int // the cell that holds the words, -1 where none
+	Cond *Cell
+	Else *Cell // the words, nil where none
 	Text string
 }
 
-// SectionHead is a heading: the cell that holds its words.
-type SectionHead struct{ Cell int }
-
-// Sheet is a checked sheet.
-type Sheet struct {
-	Name     string
-	File     *syntax.File
-	US       bool
-	Title    int // the cell with its words, -1 where none
-	Sections []SectionHead
-	Cells    []*Cell
-	Checks   []Check
-	Messages diag.List
-	Rules    []*Rule // the sheet's own
-
-	c        *Checker
-	rules    map[string]*Rule
-	byName   map[string]int
-	folded   map[string]int
-	units    map[string]catalogue.Unit
-	unitAt   map[string]diag.Span
-	told     map[string]bool
-	programs map[string]*program.Program
-	usualOf  map[usualKey]*show.Spec
-	parts    map[string]bool // names of parts, which are read and not computed yet
-}
-
-// Find gives the index of a named cell.
-func (s *Sheet) Find(name string) (int, bool) {
-	i, ok := s.byName[name]
-	return i, ok
-}
-
-// Names lists the named cells in the order of the file.
-func (s *Sheet) Names() []string {
-	var out []string
-	for _, c := range s.Cells {
-		if c.Name != "" && c.Role != CheckOf {
-			out = append(out, c.Name)
-		}
-	}
-	return out
-}
-
-// Check reads and checks a sheet.
+// Check reads and checks a sheet that stands alone.
 func (c *Checker) Check(name, text string) *Sheet {
-	own := map[string]bool{}
-	for _, u := range syntax.ScanUnits(text) {
-		for _, n := range append(plurals(u), u) {
-			own[n] = true
-		}
-	}
-	file := syntax.ReadFile(name, text, func(w string) bool { return own[w] || c.isLibraryUnit(w) })
-	s := &Sheet{Name: name, File: file, Title: -1, c: c, byName: map[string]int{}, folded: map[string]int{}, rules: map[string]*Rule{},
-		units: map[string]catalogue.Unit{}, unitAt: map[string]diag.Span{}, told: map[string]bool{}, programs: map[string]*program.Program{}, usualOf: map[usualKey]*show.Spec{}, parts: map[string]bool{}}
-	s.Messages = append(s.Messages, file.Messages...)
-	s.collect()
-	s.settle()
-	s.Messages.Sort()
-	return s
+	return c.Open([]Text{{Name: name, Text: text}}, nil).Sheets[0]
 }
 
-// Line checks one line over a sheet, without changing it: an expression, or a statement whose value is wanted. The
-// cell's inputs are indexes into the sheet's cells.
+// Line checks one line over a sheet, without changing it: an expression, or a statement whose value is wanted.
 func (s *Sheet) Line(src *diag.Source) (*Cell, diag.List) {
 	st, note, ms := syntax.ReadLine(src, s.IsUnit)
 	if len(ms) > 0 {
 		return nil, ms
 	}
-	line := *s
-	line.Messages = nil
-	line.Cells = s.Cells[:len(s.Cells):len(s.Cells)]
-	cell := &Cell{Source: src, Span: st.Where(), Note: note, Section: -1, Root: -1, Statement: st}
+	cell := &Cell{Sheet: s, ID: -1, Source: src, Span: st.Where(), Note: note, Statement: st}
 	switch x := st.(type) {
 	case *syntax.Line:
-		cell.expr = x.Expr
-		line.compile(cell, x.Shown, nil)
+		cell.expr, cell.shown = x.Expr, x.Shown
 	case *syntax.Cell:
-		cell.Name, cell.NameSpan, cell.expr = x.Name.Name, x.Name.Span, x.Expr
-		line.compile(cell, x.Shown, x.Accept)
+		cell.Name, cell.NameSpan, cell.expr, cell.shown, cell.accept = x.Name.Name, x.Name.Span, x.Expr, x.Shown, x.Accept
 	default:
-		line.Messages.Add(diag.New(src, st.Where(), "This line gives no value.", "Type a value, as 3/4 in * 6 [in]; statements belong into a sheet."))
+		return nil, diag.List{diag.New(src, st.Where(), "This line gives no value.", "Type a value, as 3/4 in * 6 [in]; statements belong into a sheet.")}
+	}
+	s.compile(cell, &builder{})
+	for _, m := range cell.Messages {
+		if m.Once != "" && s.told[m.Once] {
+			continue
+		}
+		if m.Once != "" {
+			s.told[m.Once] = true
+		}
+		ms.Add(m)
 	}
 	if cell.Fault != nil {
-		line.Messages.Add(cell.Fault)
+		ms.Add(cell.Fault)
 	}
-	return cell, line.Messages
+	return cell, ms
 }
 
 // Empty is a sheet without a cell, for lines on their own.

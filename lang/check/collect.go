@@ -2,102 +2,111 @@ package check
 
 import (
 	"fmt"
-	"math/big"
 	"strings"
 
 	"castwright/lang/catalogue"
 	"castwright/lang/diag"
 	"castwright/lang/kind"
-	"castwright/lang/program"
 	"castwright/lang/syntax"
 )
 
-// collect makes a cell for each statement that has a value, and reports names written twice.
+// collect makes the cells of all statements, and reports names written twice.
 func (s *Sheet) collect() {
-	src := s.File.Source
+	titled := false
 	for _, it := range s.File.Items {
-		if st, ok := it.Statement.(*syntax.System); ok {
-			s.US = st.US
-		}
-		if st, ok := it.Statement.(*syntax.Count); ok {
-			s.count(st)
-		}
-	}
-	s.measures()
-	section := -1
-	for _, it := range s.File.Items {
-		base := Cell{Source: src, Note: it.Note, Section: section, Root: -1, Statement: it.Statement}
-		if it.Statement != nil {
-			base.Span = it.Statement.Where()
-		}
-		if it.Statement == nil && it.Bad {
-			s.unreadable(base, it)
-			continue
-		}
-		switch st := it.Statement.(type) {
-		case *syntax.Title:
-			if s.Title >= 0 {
-				s.Messages.Add(diag.New(src, st.Span, "This sheet has a title already.", "Use section for a heading."))
+		if _, ok := it.Statement.(*syntax.Title); ok {
+			if titled {
+				s.messages.Add(diag.New(it.Source, it.Statement.Where(), "This sheet has a title already.", "Use section for a heading."))
 				continue
 			}
-			s.Title = s.words(base, st.Text)
-		case *syntax.Section:
-			s.Sections = append(s.Sections, SectionHead{Cell: s.words(base, st.Text)})
-			section = len(s.Sections) - 1
-		case *syntax.Cell:
-			base.expr = st.Expr
-			base.Role = roleOf(st.Expr)
-			s.named(base, st.Name)
-		case *syntax.Ask:
-			base.Role = Ask
-			s.named(base, st.Name)
-		case *syntax.Check:
-			s.check(base, st)
-		case *syntax.Rule:
-			s.ownRule(st)
-		case *syntax.Table:
-			base.Role = Literals
-			s.named(base, st.Name)
-		case *syntax.Part:
-			s.notYet(st.Span, "Parts")
-			s.parts[st.Name.Name] = true
-		case *syntax.Variant:
-			s.notYet(st.Span, "Variants")
-		case *syntax.Correlation:
-			s.notYet(st.Span, "Correlations")
-		case *syntax.Handout:
-			s.notYet(st.Span, "Handouts")
+			titled = true
+		}
+		if st, ok := it.Statement.(*syntax.Rule); ok {
+			s.ownRule(it.Source, st)
+			continue
+		}
+		s.gather(it)
+	}
+	for name, a := range s.replaced {
+		s.checkReplaced(name, a)
+	}
+}
+
+// gather makes the cells of one statement.
+func (s *Sheet) gather(it *syntax.Item) {
+	base := Cell{Sheet: s, ID: -1, Source: it.Source, Item: it, Note: it.Note, Statement: it.Statement}
+	if it.Statement != nil {
+		base.Span = it.Statement.Where()
+	}
+	if it.Statement == nil && it.Bad {
+		s.unreadable(base, it)
+		return
+	}
+	switch st := it.Statement.(type) {
+	case *syntax.Title:
+		if s.Parent == nil {
+			s.words(base, st.Text)
+		}
+	case *syntax.Section:
+		s.words(base, st.Text)
+	case *syntax.Cell:
+		base.expr, base.shown, base.accept = st.Expr, st.Shown, st.Accept
+		base.Role = roleOf(st.Expr)
+		s.add(s.replace(base, st.Name.Name), st.Name)
+	case *syntax.Ask:
+		base.Role = Ask
+		s.add(s.replace(base, st.Name.Name), st.Name)
+	case *syntax.Measure:
+		if s.Job.isRate(st) {
+			base.Role, base.expr = Rate, st.Value
+			s.rate(base, st)
+		}
+	case *syntax.Check:
+		s.condition(base, st)
+	case *syntax.Table:
+		s.table(base, st)
+	case *syntax.Part:
+		s.namePart(it, st)
+	case *syntax.Variant:
+		s.variant(base, st)
+	case *syntax.Correlation:
+		s.notYet(it.Source, st.Span, "Correlations")
+	case *syntax.Handout:
+		if s.Parent == nil {
+			s.notYet(it.Source, st.Span, "Handouts")
 		}
 	}
-	s.Messages = append(s.Messages, s.checkRules(s.rules)...)
+}
+
+// put adds a cell to its statement.
+func (s *Sheet) put(c Cell) *Cell {
+	out := &c
+	s.cellsOf[c.Item] = append(s.cellsOf[c.Item], out)
+	s.listed = nil
+	return out
 }
 
 // unreadable keeps the name of a cell whose line cannot be read, so that what rests on it says so instead of missing it.
-func (s *Sheet) unreadable(base Cell, it syntax.Item) {
-	src := s.File.Source
-	raw := src.Text[it.Span.From:it.Span.To]
-	name, rest, ok := strings.Cut(raw, "=")
+func (s *Sheet) unreadable(base Cell, it *syntax.Item) {
+	name, rest, ok := strings.Cut(it.Source.Text, "=")
 	from := it.Span.From + len(name) - len(strings.TrimLeft(name, " \t"))
 	name = strings.TrimSpace(strings.TrimPrefix(name, "\ufeff"))
-	if !ok || strings.HasPrefix(rest, "=") || !syntax.IsName(name) || syntax.IsStatementWord(name) {
+	if !ok || strings.HasPrefix(rest, "=") || !syntax.IsName(name) || syntax.IsStatementWord(name) || !s.names[name].empty() {
 		return
 	}
-	if _, taken := s.byName[name]; taken {
-		return
-	}
-	for _, m := range s.File.Messages {
-		if m.Level == diag.Mistake && m.Span.From >= it.Span.From && m.Span.From < it.Span.To {
-			base.Fault = m
+	for _, m := range it.Messages {
+		if m.Level == diag.Mistake {
+			base.lasting = m
 			base.Span = diag.Span{From: from, To: it.Span.To}
-			s.named(base, syntax.Ident{Name: name, Span: diag.Span{From: from, To: from + len(name)}})
+			s.add(base, syntax.Ident{Name: name, Span: diag.Span{From: from, To: from + len(name)}})
 			return
 		}
 	}
 }
 
 // notYet says plainly that a statement is read but not carried out.
-func (s *Sheet) notYet(at diag.Span, what string) {
-	s.Messages.Add(&diag.Message{Level: diag.Notice, Source: s.File.Source, Span: at, Text: what + " are read, and nothing is computed from them yet."})
+func (s *Sheet) notYet(src *diag.Source, at diag.Span, what string) {
+	s.messages.Add(&diag.Message{Level: diag.Notice, Source: src, Span: at, Text: what + " are read, and nothing is computed from them yet."})
 }
 
 func roleOf(e syntax.Expr) Role {
@@ -115,215 +124,258 @@ func roleOf(e syntax.Expr) Role {
 	return Formula
 }
 
-func (s *Sheet) words(base Cell, t *syntax.Text) int {
+func (s *Sheet) words(base Cell, t *syntax.Text) *Cell {
 	base.Role, base.expr = Words, t
-	s.Cells = append(s.Cells, &base)
-	return len(s.Cells) - 1
+	return s.put(base)
 }
 
-// named adds a cell under its name, unless the name is taken.
-func (s *Sheet) named(base Cell, n syntax.Ident) {
+// add adds a cell under its name, unless the name is taken.
+func (s *Sheet) add(base Cell, n syntax.Ident) *Cell {
 	base.Name, base.NameSpan = n.Name, n.Span
-	s.Cells = append(s.Cells, &base)
-	if !s.free(n) {
-		base.Root = -2
-		s.Cells[len(s.Cells)-1].Fault = s.Messages[len(s.Messages)-1]
-		return
+	c := s.put(base)
+	if m := s.taken(c.Item.Source, n); m != nil {
+		c.lasting = m
+		s.messages.Add(m)
+		return c
 	}
-	s.byName[n.Name] = len(s.Cells) - 1
-	s.folded[strings.ToLower(n.Name)] = len(s.Cells) - 1
+	s.named(n.Name).cell = c
+	s.folded[strings.ToLower(n.Name)] = c
+	return c
 }
 
-func (s *Sheet) free(n syntax.Ident) bool {
-	i, taken := s.folded[strings.ToLower(n.Name)]
-	if !taken {
-		return true
+// taken tells where a name, or one that differs by case alone, is in use already.
+func (s *Sheet) taken(src *diag.Source, n syntax.Ident) *diag.Message {
+	e, old := s.names[n.Name], s.folded[strings.ToLower(n.Name)]
+	if e.empty() && old == nil {
+		return nil
 	}
-	old := s.Cells[i]
+	s.Job.irregular = true
 	text := fmt.Sprintf("The name %s is written twice.", n.Name)
-	if old.Name != n.Name {
+	if old != nil && old.Name != n.Name {
 		text = fmt.Sprintf("The names %s and %s differ by case alone.", old.Name, n.Name)
 	}
-	m := diag.New(s.File.Source, n.Span, text, "Give one of them another name.")
-	m.Related = []diag.Related{{Source: old.Source, Span: old.NameSpan, Text: "The first stands here:"}}
-	s.Messages.Add(m)
-	return false
+	m := diag.New(src, n.Span, text, "Give one of them another name.")
+	if old != nil {
+		m.Related = []diag.Related{{Source: old.Item.Source, Span: old.NameSpan, Text: "The first stands here:"}}
+	} else {
+		at, src := e.part.statementSpan()
+		m.Related = []diag.Related{{Source: src, Span: at, Text: "The first stands here:"}}
+	}
+	return m
 }
 
-func (s *Sheet) check(base Cell, st *syntax.Check) {
+func (s *Sheet) condition(base Cell, st *syntax.Check) {
 	base.Role, base.expr = CheckOf, st.Cond
-	k := Check{Name: st.Name.Name, Else: -1, Text: s.File.Source.Text[st.Cond.Where().From:st.Cond.Where().To]}
+	k := &Check{Name: st.Name.Name, Text: base.Source.Cut(st.Cond.Where())}
+	base.Check = k
 	if st.Name.Name != "" {
-		s.named(base, st.Name)
+		k.Cond = s.add(base, st.Name)
 	} else {
-		s.Cells = append(s.Cells, &base)
+		k.Cond = s.put(base)
 	}
-	k.Cond = len(s.Cells) - 1
 	if st.Else != nil {
 		words := base
-		words.Name = ""
+		words.Name, words.Check = "", nil
 		k.Else = s.words(words, st.Else)
 	}
-	s.Checks = append(s.Checks, k)
 }
 
-// count adds a counted thing of the job.
-func (s *Sheet) count(st *syntax.Count) {
-	many := st.Many.Name
-	if many == "" {
-		many = plurals(st.One.Name)[0]
-	}
-	u := catalogue.Unit{Symbol: st.One.Name, Name: st.One.Name, Plural: many, Dim: kind.Count(st.One.Name), Ratio: big.NewRat(1, 1),
-		System: catalogue.Job, Counts: true}
-	s.addUnit(st.One, u, many)
-}
-
-func (s *Sheet) addUnit(n syntax.Ident, u catalogue.Unit, many string) bool {
-	if at, ok := s.unitAt[n.Name]; ok {
-		m := diag.New(s.File.Source, n.Span, fmt.Sprintf("The unit %s is stated twice.", n.Name), "Keep one of the lines.")
-		m.Related = []diag.Related{{Source: s.File.Source, Span: at, Text: "The first stands here:"}}
-		s.Messages.Add(m)
-		return false
-	}
-	for _, name := range []string{n.Name, many} {
-		if old, ok := s.c.lib.Unit(name); ok && (name == n.Name || old.Name != u.Name) {
-			s.Messages.Add(diag.New(s.File.Source, n.Span, fmt.Sprintf("%s is a unit of the library already.", name), "Choose another name for a measure of the job."))
-			return false
-		}
-	}
-	s.unitAt[n.Name] = n.Span
-	s.units[n.Name] = u
-	s.units[many] = u
-	return true
-}
-
-// measures settles `1 bag = 80 lb` and rates of exchange. A measure may rest on another; they are taken until none is
-// left that can be.
-func (s *Sheet) measures() {
-	var open []*syntax.Measure
-	for _, it := range s.File.Items {
-		if st, ok := it.Statement.(*syntax.Measure); ok {
-			if u, ok := s.c.lib.Unit(st.Unit.Name); ok && u.System == catalogue.Currency {
-				s.rate(st, it, u)
-				continue
-			}
-			open = append(open, st)
-		}
-	}
-	names := map[string]bool{}
-	for _, st := range open {
-		names[st.Unit.Name] = true
-	}
-	for len(open) > 0 {
-		var rest []*syntax.Measure
-		for _, st := range open {
-			if waits(st, names, s) {
-				rest = append(rest, st)
-				continue
-			}
-			s.measure(st)
-		}
-		if len(rest) == len(open) {
-			for _, st := range rest {
-				s.Messages.Add(diag.New(s.File.Source, st.Span, "This measure rests on itself.", "Write what one of it is in another unit, as 1 bag = 80 lb."))
-			}
-			return
-		}
-		open = rest
-	}
-}
-
-// waits tells whether a measure uses another one that is not settled yet.
-func waits(st *syntax.Measure, names map[string]bool, s *Sheet) bool {
-	found := false
-	walkUnits(st.Value, func(u *syntax.Unit) {
-		for _, f := range u.Factors {
-			n := f.Name.Name
-			for one := range names {
-				if (n == one || n == plurals(one)[0]) && s.units[n].Ratio == nil && s.unitAt[one] == (diag.Span{}) {
-					found = true
-				}
-			}
-		}
-	})
-	return found
-}
-
-func walkUnits(e syntax.Expr, visit func(*syntax.Unit)) {
-	q, ok := e.(*syntax.Quantity)
-	if !ok {
-		return
-	}
-	for _, p := range q.Parts {
-		if p.Unit != nil {
-			visit(p.Unit)
-		}
-	}
-}
-
-func (s *Sheet) measure(st *syntax.Measure) {
+// rate adds a rate of exchange as an input named EUR_USD. It holds for the job; two that differ are a mistake.
+func (s *Sheet) rate(base Cell, st *syntax.Measure) {
+	from, _ := s.c.lib.Unit(st.Unit.Name)
 	q, ok := st.Value.(*syntax.Quantity)
 	if !ok {
-		s.Messages.Add(diag.New(s.File.Source, st.Value.Where(), "A measure of the job is a plain quantity.", "Write 1 bag = 80 lb."))
-		s.unitAt[st.Unit.Name] = st.Unit.Span
+		s.messages.Add(diag.New(base.Source, st.Value.Where(), "A rate of exchange is a plain amount of money.", "Write 1 EUR = 1.09 USD."))
 		return
 	}
-	b := s.builder(s.File.Source)
-	x, exact, ok := b.quantity(q)
-	s.Messages = append(s.Messages, b.messages...)
-	switch {
-	case !ok:
-		return
-	case x.t.Form != kind.Number || x.percent:
-		s.Messages.Add(diag.New(s.File.Source, q.Span, "A measure of the job is a plain quantity.", "Write 1 bag = 80 lb."))
-		return
-	case exact == nil || exact.Sign() <= 0:
-		s.Messages.Add(diag.New(s.File.Source, q.Span, "A measure is larger than 0.", "Write 1 bag = 80 lb."))
-		return
-	}
-	many := plurals(st.Unit.Name)[0]
-	s.addUnit(st.Unit, catalogue.Unit{Symbol: st.Unit.Name, Name: st.Unit.Name, Plural: many, Dim: x.t.Dim, Ratio: exact, System: catalogue.Job, Counts: true}, many)
-}
-
-// rate adds a rate of exchange as an input named EUR_USD.
-func (s *Sheet) rate(st *syntax.Measure, it syntax.Item, from catalogue.Unit) {
-	base := Cell{Source: s.File.Source, Role: Rate, Span: st.Span, Note: it.Note, Section: -1, Root: -1, Statement: st}
-	b := s.builder(s.File.Source)
-	q, ok := st.Value.(*syntax.Quantity)
-	if !ok {
-		s.Messages.Add(diag.New(s.File.Source, st.Value.Where(), "A rate of exchange is a plain amount of money.", "Write 1 EUR = 1.09 USD."))
-		return
-	}
+	b := s.builder(base.Source)
 	x, _, ok := b.quantity(q)
-	s.Messages = append(s.Messages, b.messages...)
+	s.messages = append(s.messages, b.messages...)
 	if !ok {
 		return
 	}
 	to, money := x.t.Dim.Currency()
 	if !money || to == from.Symbol || x.t.Form != kind.Number {
-		s.Messages.Add(diag.New(s.File.Source, q.Span, "A rate of exchange is an amount of another currency.", "Write 1 EUR = 1.09 USD."))
+		s.messages.Add(diag.New(base.Source, q.Span, "A rate of exchange is an amount of another currency.", "Write 1 EUR = 1.09 USD."))
 		return
 	}
 	if v := b.number(x); v <= 0 {
-		s.Messages.Add(diag.New(s.File.Source, q.Span, "A rate of exchange is larger than 0.", "Write 1 EUR = 1.09 USD."))
-		return
-	}
-	if other, ok := s.byName[to+"_"+from.Symbol]; ok {
-		m := diag.New(s.File.Source, st.Span, fmt.Sprintf("The rate between %s and %s is stated twice.", from.Symbol, to), "A rate serves both ways: keep one of the lines.")
-		m.Related = []diag.Related{{Source: s.File.Source, Span: s.Cells[other].Span, Text: "The first stands here:"}}
-		s.Messages.Add(m)
+		s.messages.Add(diag.New(base.Source, q.Span, "A rate of exchange is larger than 0.", "Write 1 EUR = 1.09 USD."))
 		return
 	}
 	d, _ := x.t.Dim.Div(from.Dim)
-	base.expr = st.Value
-	n := syntax.Ident{Name: from.Symbol + "_" + to, Span: st.Unit.Span}
-	s.named(base, n)
-	cell := s.Cells[len(s.Cells)-1]
-	cell.Type = kind.Quantity(d)
-	cell.state = settled
-	if cell.Fault != nil {
+	base.given = kind.Quantity(d)
+	name := from.Symbol + "_" + to
+	if old := s.Job.rates[name]; old != nil && s.Parent == nil && !sameRate(old, base.Source, q) {
+		s.rateTwice(base.Source, st, from.Symbol, to, old)
+	} else if old := s.Job.rates[to+"_"+from.Symbol]; old != nil && s.Parent == nil {
+		s.rateTwice(base.Source, st, from.Symbol, to, old)
 		return
 	}
-	cell.Spec = s.usual(cell.Type)
-	cell.Program = &program.Program{Regs: []program.Register{{}}, Consts: []program.Const{{Reg: 0, Value: b.consts[x.reg]}}, Out: 0}
+	c := s.add(s.replace(base, name), syntax.Ident{Name: name, Span: st.Unit.Span})
+	if c.lasting == nil && s.Parent == nil && s.Job.rates[name] == nil {
+		s.Job.rates[name] = c
+	}
+}
+
+func sameRate(old *Cell, src *diag.Source, q *syntax.Quantity) bool {
+	return old.Item.Source.Name != src.Name && old.Item.Source.Cut(old.expr.Where()) == src.Cut(q.Span)
+}
+
+func (s *Sheet) rateTwice(src *diag.Source, st *syntax.Measure, from, to string, old *Cell) {
+	m := diag.New(src, st.Span, fmt.Sprintf("The rate between %s and %s is stated twice.", from, to), "A rate serves both ways, for the whole job: keep one of the lines.")
+	m.Related = []diag.Related{{Source: old.Item.Source, Span: old.Span, Text: "The first stands here:"}}
+	s.messages.Add(m)
+}
+
+// findRate gives the rate between two currencies, and whether it multiplies.
+func (s *Sheet) findRate(from, to string) (rate *Cell, times, ok bool) {
+	for _, name := range []string{from + "_" + to, to + "_" + from} {
+		c := s.Job.rates[name]
+		if e := s.names[name]; !e.empty() && e.cell != nil && e.cell.Role == Rate {
+			c = e.cell
+		}
+		if c != nil && c.Fault == nil && c.lasting == nil {
+			return c, name == from+"_"+to, true
+		}
+	}
+	return nil, false, false
+}
+
+// variant makes a hidden cell for each input that a variant sets, so that its value is checked against the input.
+func (s *Sheet) variant(base Cell, st *syntax.Variant) {
+	if m := s.variantTwice(base, st); m != nil {
+		s.messages.Add(m)
+	}
+	for _, a := range st.Set {
+		c := base
+		c.Role, c.expr, c.Span, c.Replaced = Setting, a.Expr, a.Span, a
+		s.put(c)
+	}
+}
+
+func (s *Sheet) variantTwice(base Cell, st *syntax.Variant) *diag.Message {
+	for _, it := range s.File.Items {
+		other, ok := it.Statement.(*syntax.Variant)
+		if ok && other == st {
+			return nil
+		}
+		if ok && other.Name.Name == st.Name.Name {
+			m := diag.New(base.Source, st.Name.Span, fmt.Sprintf("The variant %s is written twice.", st.Name.Name), "Give one of them another name.")
+			m.Related = []diag.Related{{Source: it.Source, Span: other.Name.Span, Text: "The first stands here:"}}
+			return m
+		}
+	}
+	return nil
+}
+
+// listing is what a sheet holds in the order of its file.
+type listing struct {
+	cells    []*Cell
+	sections []*Cell
+	title    *Cell
+	checks   []*Check
+}
+
+// list puts what the sheet holds in the order of its file.
+func (s *Sheet) list() *listing {
+	if s.listed != nil {
+		return s.listed
+	}
+	l := &listing{}
+	var section *Cell
+	for _, it := range s.File.Items {
+		for _, c := range s.cellsOf[it] {
+			c.Section = section
+			l.cells = append(l.cells, c)
+			switch it.Statement.(type) {
+			case *syntax.Title:
+				l.title = c
+			case *syntax.Section:
+				section = c
+				l.sections = append(l.sections, c)
+			}
+			if c.Check != nil {
+				l.checks = append(l.checks, c.Check)
+			}
+		}
+	}
+	s.listed = l
+	return l
+}
+
+// Cells lists the cells in the order of the file, those without a name among them.
+func (s *Sheet) Cells() []*Cell { return s.list().cells }
+
+// CellsOf lists the cells of one statement.
+func (s *Sheet) CellsOf(it *syntax.Item) []*Cell { return s.cellsOf[it] }
+
+// Sections lists the words of the headings.
+func (s *Sheet) Sections() []*Cell { return s.list().sections }
+
+// Title gives the words of the title, nil where there is none.
+func (s *Sheet) Title() *Cell { return s.list().title }
+
+// Checks lists the checks.
+func (s *Sheet) Checks() []*Check { return s.list().checks }
+
+// PartAt gives the part that a statement makes, nil where it makes none.
+func (s *Sheet) PartAt(it *syntax.Item) *Sheet { return s.partOf[it] }
+
+// Names lists the names of the cells, tables and parts in the order of the file.
+func (s *Sheet) Names() []string {
+	var out []string
+	for _, it := range s.File.Items {
+		for _, c := range s.cellsOf[it] {
+			if c.Name != "" && c.Role != CheckOf && c.Table == nil {
+				out = append(out, c.Name)
+			}
+		}
+		if p := s.partOf[it]; p != nil {
+			out = append(out, p.Name)
+		}
+	}
+	return out
+}
+
+// Messages lists all that is told of the sheet and its parts, in the order of the file.
+func (s *Sheet) Messages() diag.List {
+	var out diag.List
+	told := map[string]bool{}
+	add := func(list diag.List) {
+		for _, m := range list {
+			if m.Once == "" || !told[m.Once] {
+				out.Add(m)
+			}
+			if m.Once != "" {
+				told[m.Once] = true
+			}
+		}
+	}
+	add(s.messages)
+	if s.Parent == nil {
+		for _, it := range s.File.Items {
+			add(it.Messages)
+		}
+	}
+	for _, c := range s.Cells() {
+		add(c.Messages)
+		if c.lasting == nil && c.Fault != nil && c.Root == nil {
+			out.Add(c.Fault)
+		}
+	}
+	for _, p := range s.Parts {
+		add(p.Messages())
+	}
+	out.Sort()
+	return out
+}
+
+// jobUnit finds a measure or count: one that this part replaces, else the job's.
+func (s *Sheet) jobUnit(name string) (catalogue.Unit, bool) {
+	if u, ok := s.units[name]; ok {
+		return u, true
+	}
+	u, ok := s.Job.units[name]
+	return u, ok
 }

@@ -50,15 +50,12 @@ func (b *builder) toCurrency(x operand, to string) operand {
 		return x
 	}
 	op := program.Mul
-	i, ok := b.s.byName[from.Name+"_"+to]
+	c, times, ok := b.s.findRate(from.Name, to)
 	if !ok {
-		op = program.Div
-		if i, ok = b.s.byName[to+"_"+from.Name]; !ok {
-			return x
-		}
-	}
-	if b.s.Cells[i].Role != Rate || b.s.Cells[i].Fault != nil {
 		return x
+	}
+	if !times {
+		op = program.Div
 	}
 	unitFrom, _ := kind.Money(from.Name).Pow(from.Exp)
 	unitTo, _ := kind.Money(to).Pow(from.Exp)
@@ -69,7 +66,7 @@ func (b *builder) toCurrency(x operand, to string) operand {
 	if err != nil {
 		return x
 	}
-	rate := b.input(i)
+	rate := b.input(input{c, false})
 	rateReg := operand{reg: rate, t: kind.Quantity(kind.One), at: x.at}
 	if from.Exp != kind.Int(1) {
 		rateReg = b.emit(program.Instr{Op: program.PowConst, A: rate, B: program.None, C: program.None, Factor: from.Exp.Float()}, rateReg.t, x.at)
@@ -83,9 +80,7 @@ func (b *builder) toCurrency(x operand, to string) operand {
 func (b *builder) currencyWay(x, y kind.Dim) string {
 	p, _ := x.Currency()
 	q, _ := y.Currency()
-	_, ok1 := b.s.byName[p+"_"+q]
-	_, ok2 := b.s.byName[q+"_"+p]
-	if ok1 || ok2 {
+	if _, _, ok := b.s.findRate(p, q); ok {
 		return fmt.Sprintf("Say in what: put [%s] or [%s] at the end of the line.", p, q)
 	}
 	return fmt.Sprintf("State the rate, as 1 %s = 1.10 %s, and say in what: [%s] at the end of the line.", p, q, q)

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"castwright/lang/diag"
 	"castwright/lang/kind"
@@ -102,8 +103,12 @@ func (b *builder) name(x *syntax.Name) operand {
 		if y, ok := b.scoped(x.Name); ok {
 			return y
 		}
-	} else if i, ok := b.s.byName[x.Name]; ok {
-		return b.cell(i, x.Span)
+	} else if c := b.rows.column(x.Name); c != nil {
+		return b.rowValue(c, x)
+	} else if t := b.s.follow([]syntax.Ident{{Name: x.Name, Span: x.Span}}, b.look); t.cell != nil {
+		return b.read(input{t.cell, false}, x.Span)
+	} else if t.used == 1 {
+		return b.fail(x.Span, fmt.Sprintf("%s is a sheet and no value.", x.Name), fmt.Sprintf("Name one of its cells, as %s.%s.", x.Name, t.in.example()))
 	}
 	switch x.Name {
 	case "pi":
@@ -122,22 +127,35 @@ const (
 
 var acceleration = kind.Make(map[kind.Base]int{kind.Length: 1, kind.Time: -2})
 
-func (b *builder) cell(i int, at diag.Span) operand {
-	c := b.s.Cells[i]
-	if c.Fault != nil && (c.Spec == nil || c.Type.Form == kind.Record) {
-		if b.root < 0 {
-			b.root = i
-			if c.Root >= 0 {
+// read gives the value of a cell; one that is a mistake and has no kind takes the formula with it.
+func (b *builder) read(in input, at diag.Span) operand {
+	c := in.cell
+	if fault := c.wrong(); fault != nil && (c.Spec == nil || c.Type.Form == kind.Record || c.Table != nil) {
+		if b.root == nil {
+			b.root = c
+			if c.Root != nil {
 				b.root = c.Root
 			}
 		}
 		return bad(at)
 	}
-	y := operand{reg: b.input(i), t: c.Type, at: at, shownPct: c.percent}
-	if c.Type.Form == kind.Outline || c.Type.Form == kind.Solid || c.Type.Form == kind.Record || c.Type.Form == kind.Place {
+	t := c.Type
+	if in.row {
+		t = t.Elem()
+	}
+	y := operand{reg: b.input(in), t: t, at: at, shownPct: c.percent}
+	if t.Form == kind.Outline || t.Form == kind.Solid || t.Form == kind.Record || t.Form == kind.Place {
 		y.spec = c.Spec
 	}
 	return y
+}
+
+// wrong gives the mistake of a cell, of its name or of its formula.
+func (c *Cell) wrong() *diag.Message {
+	if c.lasting != nil {
+		return c.lasting
+	}
+	return c.Fault
 }
 
 // isValueName tells whether a name is a cell, or a name inside the rule.
@@ -145,14 +163,22 @@ func (b *builder) isValueName(name string) bool {
 	if len(b.scopes) > 0 {
 		return b.scopes[len(b.scopes)-1].has(name)
 	}
-	_, ok := b.s.byName[name]
-	return ok
+	if b.rows.column(name) != nil {
+		return true
+	}
+	t := b.s.follow([]syntax.Ident{{Name: name}}, b.look)
+	return t.cell != nil
+}
+
+// example names a cell of the sheet.
+func (s *Sheet) example() string {
+	if names := s.Names(); len(names) > 0 {
+		return names[len(names)-1]
+	}
+	return "mass"
 }
 
 func (b *builder) noName(x *syntax.Name) operand {
-	if b.s.parts[x.Name] && !b.inRule() {
-		return b.fail(x.Span, fmt.Sprintf("%s is a part, and parts are not computed yet.", x.Name), "")
-	}
 	if u, _, ok := b.s.lookup(x.Name, false); ok {
 		return b.fail(x.Span, fmt.Sprintf("There is no cell %s; %s is a unit, and a unit stands behind a number.", x.Name, u.Symbol), fmt.Sprintf("Write 1 %s.", x.Name))
 	}
@@ -165,11 +191,19 @@ func (b *builder) noName(x *syntax.Name) operand {
 	var names []string
 	if len(b.scopes) > 0 {
 		names = b.scopes[len(b.scopes)-1].names()
-		if _, ok := b.s.byName[x.Name]; ok {
+		if e := b.s.names[x.Name]; !e.empty() {
 			return b.fail(x.Span, fmt.Sprintf("A rule does not see the cell %s of the sheet.", x.Name), "Give it to the rule as a parameter.")
 		}
 	} else {
 		names = b.s.Names()
+		if b.rows != nil {
+			for _, c := range b.rows.table.Columns {
+				names = append(names, strings.TrimPrefix(c.Name, b.rows.table.Name+"."))
+			}
+		}
+		for _, n := range b.s.Job.Sheets {
+			names = append(names, n.Name)
+		}
 	}
 	near := diag.Near(x.Name, append(names, "pi", "gravity"))
 	return b.fail(x.Span, fmt.Sprintf("There is no cell %s.", x.Name), diag.DidYouMean(near))
@@ -177,6 +211,17 @@ func (b *builder) noName(x *syntax.Name) operand {
 
 // field reads what follows a dot: a field of a record, a column, a property of a shape.
 func (b *builder) field(x *syntax.Field) operand {
+	if names := pathOf(x); names != nil && len(b.scopes) == 0 && b.rows.column(names[0].Name) == nil {
+		t := b.s.follow(names, b.look)
+		switch {
+		case t.cell != nil && t.used == len(names):
+			return b.read(input{t.cell, false}, x.Span)
+		case t.cell == nil && t.used == len(names):
+			return b.fail(x.Span, fmt.Sprintf("%s is a sheet and no value.", b.words(x.Span)), fmt.Sprintf("Name one of its cells, as %s.%s.", b.words(x.Span), t.in.example()))
+		case t.cell == nil && t.used > 0:
+			return b.notInSheet(names, t)
+		}
+	}
 	of := b.expr(x.Of)
 	if of.bad {
 		return of
@@ -217,6 +262,24 @@ func (b *builder) field(x *syntax.Field) operand {
 		return b.fail(x.Name.Span, fmt.Sprintf("%s has no field %s.", of.t.Elem().Article(), x.Name.Name), way)
 	}
 	return b.apply(f, []operand{of}, x.Span)
+}
+
+// notInSheet tells that another sheet has no cell of a name.
+func (b *builder) notInSheet(names []syntax.Ident, t target) operand {
+	n := names[t.used]
+	way := diag.DidYouMean(diag.Near(n.Name, t.in.Names()))
+	if way == "" {
+		way = fmt.Sprintf("It has %s.", diag.Or(some(t.in.Names())))
+	}
+	return b.fail(n.Span, fmt.Sprintf("%s has no cell %s.", b.words(names[0].Span.Join(names[t.used-1].Span)), n.Name), way)
+}
+
+// some keeps a list of names short.
+func some(names []string) []string {
+	if len(names) > 12 {
+		return append(names[:11:11], "others")
+	}
+	return names
 }
 
 // list makes a list; a pair of lengths can also be a point.
@@ -356,8 +419,8 @@ func (b *builder) ownSpec(e syntax.Expr, spec *show.Spec) *show.Spec {
 	if !ok || len(b.scopes) > 0 {
 		return spec
 	}
-	if i, ok := b.s.byName[n.Name]; ok && b.s.Cells[i].Spec != nil {
-		return b.s.Cells[i].Spec
+	if t := b.s.follow([]syntax.Ident{{Name: n.Name}}, b.look); t.cell != nil && t.cell.Spec != nil {
+		return t.cell.Spec
 	}
 	return spec
 }
@@ -400,7 +463,11 @@ func sameSpec(a, b *show.Spec) bool {
 
 // filter compiles `where`.
 func (b *builder) filter(x *syntax.Filter) operand {
-	l, c := b.expr(x.List), b.expr(x.Cond)
+	l := b.expr(x.List)
+	if b.rows != nil && !b.inRule() && !l.bad && l.t.List {
+		return b.rowFilter(l, x)
+	}
+	c := b.expr(x.Cond)
 	if l.bad || c.bad {
 		return bad(x.Span)
 	}

@@ -202,7 +202,7 @@ func markedAs(p *syntax.RuleParam, src *diag.Source) string {
 	if p.Shown == nil {
 		return ""
 	}
-	return strings.Trim(src.Text[p.Shown.Span.From:p.Shown.Span.To], "[]")
+	return strings.Trim(src.Cut(p.Shown.Span), "[]")
 }
 
 func paramNames(r *Rule) []string {

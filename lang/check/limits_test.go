@@ -24,10 +24,10 @@ func TestExpansionIsBounded(t *testing.T) {
 	c := newChecker(t)
 	for _, first := range []string{"x + 1", "1 + 1"} {
 		s := c.Check("bench", doubling(40, first)+"y = 3\nz = r40(y)\nsound = r3(y)\n")
-		require.NotEmpty(t, s.Messages)
-		assert.Regexp(t, `takes more than \d+ steps`, s.Messages[len(s.Messages)-1].Text)
-		i, _ := s.Find("sound")
-		assert.Nil(t, s.Cells[i].Fault)
+		require.NotEmpty(t, s.Messages())
+		assert.Regexp(t, `takes more than \d+ steps`, s.Messages()[len(s.Messages())-1].Text)
+		sound, _ := s.Find("sound")
+		assert.Nil(t, sound.Fault)
 	}
 }
 
@@ -41,9 +41,9 @@ func TestDepthIsBounded(t *testing.T) {
 		fmt.Fprintf(&b, "rule r%d(x)\n  give r%d(x)\nend\n", i, i-1)
 	}
 	s := c.Check("bench", b.String()+fmt.Sprintf("deep = r%d(1)\nsound = r100(2)\n", n))
-	i, _ := s.Find("deep")
-	require.NotNil(t, s.Cells[i].Fault)
-	assert.Contains(t, s.Cells[i].Fault.Text, "nests too deep")
-	i, _ = s.Find("sound")
-	assert.Nil(t, s.Cells[i].Fault)
+	cell, _ := s.Find("deep")
+	require.NotNil(t, cell.Fault)
+	assert.Contains(t, cell.Fault.Text, "nests too deep")
+	cell, _ = s.Find("sound")
+	assert.Nil(t, cell.Fault)
 }

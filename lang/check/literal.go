@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"castwright/lang/diag"
 	"castwright/lang/kind"
 	"castwright/lang/show"
 	"castwright/lang/syntax"
@@ -164,7 +165,7 @@ func (b *builder) limits(c *Cell, l *syntax.Limits) operand {
 		return bad(l.Span)
 	}
 	x.zero, x.bare, x.oneish = false, false, false
-	lim := &Limits{Text: b.src.Text[l.Middle.Where().To:l.Span.To]}
+	lim := &Limits{Text: b.src.Cut(diag.Span{From: l.Middle.Where().To, To: l.Span.To})}
 	mid := b.number(x)
 	switch {
 	case l.From != nil:

@@ -38,10 +38,10 @@ type RuleParam struct {
 }
 
 func newRule(t *syntax.Rule, src *diag.Source, library bool) *Rule {
-	r := &Rule{Name: t.Name.Name, Tree: t, Src: src, Library: library, Text: src.Text[t.Span.From:t.Span.To]}
+	r := &Rule{Name: t.Name.Name, Tree: t, Src: src, Library: library, Text: src.Cut(t.Span)}
 	r.About, r.Source, r.Caution = plainText(t.About), plainText(t.Source), plainText(t.Caution)
 	r.Family, r.Example = plainText(t.Family), plainText(t.Example)
-	cut := func(s diag.Span) string { return src.Text[s.From:s.To] }
+	cut := src.Cut
 	for _, p := range t.Params {
 		q := RuleParam{Name: p.Name.Name, Whole: p.Whole}
 		if p.Shown != nil {
@@ -111,21 +111,20 @@ func sortRules(rs []*Rule) {
 }
 
 // ownRule adds a rule of the sheet.
-func (s *Sheet) ownRule(st *syntax.Rule) {
-	src := s.File.Source
+func (s *Sheet) ownRule(src *diag.Source, st *syntax.Rule) {
 	n := st.Name
 	if _, ok := s.c.rules[n.Name]; ok {
-		s.Messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
+		s.messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
 		return
 	}
 	if _, ok := s.c.lib.Func(n.Name); ok {
-		s.Messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
+		s.messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
 		return
 	}
 	if old := s.rules[n.Name]; old != nil {
 		m := diag.New(src, n.Span, fmt.Sprintf("The rule %s is written twice.", n.Name), "Give one of them another name.")
-		m.Related = []diag.Related{{Source: src, Span: old.Tree.Name.Span, Text: "The first stands here:"}}
-		s.Messages.Add(m)
+		m.Related = []diag.Related{{Source: old.Src, Span: old.Tree.Name.Span, Text: "The first stands here:"}}
+		s.messages.Add(m)
 		return
 	}
 	r := newRule(st, src, false)

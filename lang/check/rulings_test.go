@@ -253,8 +253,8 @@ func drawAll(ms diag.List) string {
 
 // evaluate computes a line over a sheet: what it shows, what it tells, and its state.
 func evaluate(c *check.Checker, sheet, line string) (shown, told string, state value.State) {
-	s := sheets.Compute(c.Check("bench", sheet), "")
-	cell, v, state, causes, ms := s.Line(&diag.Source{Name: "the line", Text: line})
+	j := sheets.Memory(c, check.Text{Name: "bench", Text: sheet})
+	cell, v, state, causes, ms := j.Line(j.Sheets[0], &diag.Source{Name: "the line", Text: line})
 	told = drawAll(ms)
 	for _, x := range causes {
 		told += x.Message().Draw()

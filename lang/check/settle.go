@@ -2,9 +2,14 @@ package check
 
 import (
 	"fmt"
+	"reflect"
+	"sort"
 	"strings"
 
+	"castwright/lang/catalogue"
 	"castwright/lang/diag"
+	"castwright/lang/kind"
+	"castwright/lang/program"
 	"castwright/lang/syntax"
 )
 
@@ -15,67 +20,124 @@ const (
 	settled
 )
 
-// settle compiles the cells, those that others rest on first. It walks with a stack of its own: a chain of a million
-// cells is an everyday thing for it.
-func (s *Sheet) settle() {
+// settle checks cells, those that others of them rest on first, and the cells that look them up where their kind changed.
+// It walks with a stack of its own: a chain of a million cells is an everyday thing for it. It gives the cells in the
+// order in which they were checked.
+func (j *Job) settle(cells []*Cell) []*Cell {
+	var done []*Cell
+	sort.SliceStable(cells, func(i, k int) bool { return cells[i].Role == Rate && cells[k].Role != Rate }) // others convert by them
+	for len(cells) > 0 {
+		for _, c := range cells {
+			c.state = unseen
+		}
+		var next []*Cell
+		queued := map[*Cell]bool{}
+		j.inOrder(cells, func(c *Cell, refs []*Cell) {
+			before := c.face()
+			c.check(refs)
+			done = append(done, c)
+			if c.Name == "" || before.same(c.face()) {
+				return
+			}
+			for _, u := range c.Sheet.named(c.Name).users {
+				if u.cell.state == settled && u.cell != c && !queued[u.cell] && before.seen {
+					queued[u.cell] = true
+					next = append(next, u.cell)
+				}
+			}
+		})
+		cells = next
+	}
+	return done
+}
+
+// inOrder visits cells whose state is unseen, each behind those of them that it rests on. A ring makes its cells mistakes.
+func (j *Job) inOrder(cells []*Cell, visit func(c *Cell, refs []*Cell)) {
 	type frame struct {
-		cell int
-		refs []int
+		cell *Cell
+		refs []*Cell
 		next int
 	}
 	var stack []frame
-	onStack := map[int]int{}
-	push := func(i int) {
-		s.Cells[i].state = waiting
-		onStack[i] = len(stack)
-		stack = append(stack, frame{cell: i, refs: s.refs(s.Cells[i])})
+	onStack := map[*Cell]int{}
+	push := func(c *Cell) {
+		c.state = waiting
+		onStack[c] = len(stack)
+		stack = append(stack, frame{cell: c, refs: c.refs()})
 	}
-	for i := range s.Cells {
-		if s.Cells[i].state != unseen {
+	for _, c := range cells {
+		if c.state != unseen {
 			continue
 		}
-		push(i)
+		push(c)
 		for len(stack) > 0 {
 			f := &stack[len(stack)-1]
 			if f.next < len(f.refs) {
 				r := f.refs[f.next]
 				f.next++
-				switch s.Cells[r].state {
+				switch r.state {
 				case unseen:
 					push(r)
 				case waiting:
-					var ring []int
+					var ring []*Cell
 					for k := onStack[r]; k < len(stack); k++ {
 						ring = append(ring, stack[k].cell)
 					}
-					s.ring(ring)
+					j.ring(ring)
 				}
 				continue
 			}
-			c := s.Cells[f.cell]
+			c, refs := f.cell, f.refs
 			c.state = settled
-			delete(onStack, f.cell)
+			delete(onStack, c)
 			stack = stack[:len(stack)-1]
-			if c.Fault == nil {
-				s.compileStatement(c)
-			}
+			visit(c, refs)
 		}
 	}
 }
 
-// ring makes the cells of a ring mistakes and shows it by names.
-func (s *Sheet) ring(cells []int) {
+// face is what others see of a cell when they are checked.
+type face struct {
+	seen    bool
+	typ     kind.Type
+	spec    any
+	wrong   bool
+	root    *Cell
+	percent bool
+	role    Role
+	data    *Data
+	columns int
+}
+
+func (c *Cell) face() face {
+	f := face{seen: c.Type.Form != 0 || c.Program != nil || c.Data != nil || c.Fault != nil || c.lasting != nil, typ: c.Type, spec: c.Spec, wrong: c.wrong() != nil, root: c.Root,
+		percent: c.percent, role: c.Role, columns: len(c.Columns)}
+	if c.Data != nil && c.Type.Form == kind.Text { // a literal text is looked for in it
+		f.data = c.Data
+	}
+	return f
+}
+
+func (f face) same(g face) bool {
+	return f.typ.Same(g.typ) && f.typ.List == g.typ.List && f.wrong == g.wrong && f.root == g.root && f.percent == g.percent && f.role == g.role &&
+		f.data == g.data && f.columns == g.columns && (f.spec == g.spec || reflect.DeepEqual(f.spec, g.spec))
+}
+
+// ring makes the cells of a ring mistakes and shows it by names (ruling 37).
+func (j *Job) ring(cells []*Cell) {
+	j.irregular = true
 	first := 0
 	for i, c := range cells {
-		if s.Cells[c].Span.From < s.Cells[cells[first]].Span.From {
+		if a, b := c, cells[first]; a.Sheet == b.Sheet && diagBefore(a, b) || a.Sheet != b.Sheet && a.Sheet.Path() < b.Sheet.Path() {
 			first = i
 		}
 	}
+	home := cells[first].Sheet
 	var names []string
 	for i := range cells {
-		c := s.Cells[cells[(first+i)%len(cells)]]
-		name := c.Name
-		if name == "" {
+		c := cells[(first+i)%len(cells)]
+		name := c.Label(home)
+		if c.Name == "" {
 			name = "a text"
 		}
 		names = append(names, name)
@@ -89,73 +151,189 @@ func (s *Sheet) ring(cells []int) {
 		text = fmt.Sprintf("The cell %s rests on itself.", names[0])
 	}
 	for i, c := range cells {
-		cell := s.Cells[c]
-		m := diag.New(cell.Source, cell.NameSpan, text, "Let one of them be worked out from something else.")
-		if cell.Name == "" {
-			m.Span = cell.Span
+		if c.lasting != nil {
+			continue
 		}
-		if cell.Fault == nil {
-			cell.Fault = m
+		m := diag.New(c.Item.Source, c.NameSpan, text, "Let one of them be worked out from something else.")
+		if c.Name == "" {
+			m.Span = c.Span
 		}
+		c.lasting = m
 		if i == first {
-			s.Messages.Add(m)
+			c.Sheet.messages.Add(m)
 		}
 	}
 }
 
+func diagBefore(a, b *Cell) bool {
+	var l diag.List
+	l = append(l, diag.New(a.Item.Source, a.Span, "a", ""), diag.New(b.Item.Source, b.Span, "b", ""))
+	l.Sort()
+	return l[0].Text == "a"
+}
+
 // refs gives the cells that a cell's text names, each once, in the order of the text.
-func (s *Sheet) refs(c *Cell) []int {
-	var out []int
-	seen := map[int]bool{}
-	add := func(name string) {
-		if i, ok := s.byName[name]; ok && !seen[i] {
-			seen[i] = true
-			out = append(out, i)
+func (c *Cell) refs() []*Cell {
+	w := &references{c: c, s: c.Sheet, seen: map[*Cell]bool{}}
+	if c.Replaced != nil {
+		if c.Role != Setting {
+			w.s = c.Sheet.Parent
 		}
-	}
-	visit := func(e syntax.Expr) {
-		if n, ok := e.(*syntax.Name); ok {
-			add(n.Name)
+		w.walk(c.Replaced.Expr)
+		for _, k := range c.Columns {
+			w.add(k)
 		}
+		return w.out
 	}
 	if c.expr != nil {
-		syntax.Walk(c.expr, visit)
+		if c.Role == Worked {
+			w.columns = c.Table.Columns
+			w.own = c
+		}
+		w.walk(c.expr)
+	}
+	if c.accept != nil && c.accept.Why != nil {
+		w.walk(c.accept.Why)
 	}
 	switch st := c.Statement.(type) {
 	case *syntax.Ask:
 		if st.Assume != nil {
-			syntax.Walk(st.Assume, visit)
-		}
-	case *syntax.Cell:
-		if st.Accept != nil && st.Accept.Why != nil {
-			syntax.Walk(st.Accept.Why, visit)
+			w.walk(st.Assume)
 		}
 	case *syntax.Table:
-		for _, r := range st.Rows {
-			for _, e := range r.Cells {
-				if e != nil {
-					syntax.Walk(e, visit)
+		switch {
+		case c.Role == Rows:
+			for _, k := range c.Columns {
+				w.add(k)
+			}
+		case c.Role == Worked:
+			for _, k := range c.Table.Columns {
+				if k.Role == Column { // as many rows as it has
+					w.add(k)
+				}
+			}
+		case c.hidden != nil:
+			w.add(c.hidden)
+			for _, r := range st.Rows {
+				if e := r.Cells[c.at]; e != nil {
+					w.walk(e)
 				}
 			}
 		}
 	}
-	return out
+	return w.out
+}
+
+// references gathers the cells that a text names.
+type references struct {
+	c       *Cell
+	s       *Sheet
+	columns []*Cell // of the own table, whose bare names mean a row's value
+	own     *Cell
+	seen    map[*Cell]bool
+	out     []*Cell
+}
+
+func (w *references) add(c *Cell) {
+	if !w.seen[c] {
+		w.seen[c] = true
+		w.out = append(w.out, c)
+	}
+}
+
+func (w *references) walk(e syntax.Expr) {
+	if names := pathOf(e); names != nil {
+		if k := w.column(names[0].Name); k != nil {
+			w.add(k)
+			return
+		}
+		if t := w.s.follow(names, nil); t.cell != nil {
+			w.add(t.cell)
+		}
+		return
+	}
+	if call, ok := e.(*syntax.Call); ok && w.own != nil && len(call.Args) > 0 {
+		f, known := w.s.c.lib.Func(call.Name.Name)
+		n, bare := call.Args[0].Expr.(*syntax.Name)
+		if known && f.Special == catalogue.BeforeOf && bare && w.column(n.Name) == w.own { // the row above is another
+			for _, a := range call.Args[1:] {
+				w.walk(a.Expr)
+			}
+			return
+		}
+	}
+	for _, x := range syntax.Children(e) {
+		w.walk(x)
+	}
+}
+
+func (w *references) column(name string) *Cell {
+	for _, k := range w.columns {
+		if k.Name == k.Table.Name+"."+name {
+			return k
+		}
+	}
+	return nil
+}
+
+// check settles one cell by its statement. It looks up all names of its text, whether or not a mistake ended the reading
+// before.
+func (c *Cell) check(refs []*Cell) {
+	c.unwatch()
+	c.Fault, c.Root, c.Program, c.Inputs, c.Places, c.Rules, c.Limits, c.Messages = nil, nil, nil, nil, nil, nil, nil, nil
+	c.Type, c.Spec, c.percent, c.Answer = kind.Type{}, nil, false, Unanswered
+	if c.lasting != nil {
+		c.Fault = c.lasting
+	} else if c.hides == nil {
+		c.Data = nil
+		b := &builder{cell: c}
+		c.Sheet.compileStatement(c, b)
+		for _, r := range refs {
+			if r.Name != "" {
+				b.look(r.Sheet.named(r.Name))
+			}
+		}
+	}
 }
 
 // compileStatement compiles a cell by its statement.
-func (s *Sheet) compileStatement(c *Cell) {
+func (s *Sheet) compileStatement(c *Cell, b *builder) {
+	switch c.Role {
+	case Setting:
+		s.setting(c, b)
+		return
+	case Rows:
+		s.rowsOf(c, b)
+		return
+	case Column:
+		s.typed(c, c.Statement.(*syntax.Table), b)
+		return
+	case Worked:
+		s.worked(c, b)
+		return
+	}
+	if c.Replaced != nil {
+		s.replacedCell(c, b)
+		return
+	}
 	switch st := c.Statement.(type) {
-	case *syntax.Cell:
-		s.compile(c, st.Shown, st.Accept)
 	case *syntax.Ask:
-		s.ask(c, st)
-	case *syntax.Table:
-		s.literalTable(c, st)
+		s.ask(c, st, b)
 	case *syntax.Measure:
+		s.rateCell(c, b)
 	default:
-		s.compile(c, nil, nil)
+		s.compile(c, b)
 	}
-	if c.Fault != nil && c.Root == -1 {
-		s.Messages.Add(c.Fault)
+}
+
+// rateCell settles a rate of exchange.
+func (s *Sheet) rateCell(c *Cell, b *builder) {
+	b.begin(s, c.Source)
+	x := b.expr(c.expr)
+	if x.bad {
+		b.conclude(c, x, nil)
+		return
 	}
+	c.Type, c.Spec = c.given, s.usual(c.given)
+	c.Program = &program.Program{Regs: []program.Register{{}}, Consts: []program.Const{{Reg: 0, Value: b.consts[x.reg]}}, Out: 0}
 }

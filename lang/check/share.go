@@ -71,6 +71,12 @@ func programKey(p *program.Program) string {
 	for _, f := range p.Funcs {
 		k = fmt.Appendf(k, "%p;", f)
 	}
+	for _, l := range p.Loops {
+		k = fmt.Appendf(k, "%v%d%v", l.Row, l.Self, l.At)
+		if l.Program != nil {
+			k = fmt.Appendf(k, "%q", programKey(l.Program))
+		}
+	}
 	k = fmt.Appendf(k, "%q%v%v", p.Words, p.Accepts, len(p.Tests))
 	for _, t := range p.Tests {
 		k = fmt.Appendf(k, "%s|%s|%v|%v", t.Rule, t.Cond, t.Names, t.Regs)

@@ -214,7 +214,7 @@ func (s *Sheet) usualOne(t kind.Type) *show.Spec {
 	}
 	text := s.c.lib.Usual(form, t.Dim, s.US)
 	if c, ok := t.Dim.Counted(); ok {
-		if u, ok := s.units[c]; ok {
+		if u, ok := s.jobUnit(c); ok {
 			spec.Units = []show.Unit{{Symbol: u.Symbol, Plural: u.Plural, Ratio: u.Ratio}}
 			return spec
 		}

@@ -13,7 +13,7 @@ import (
 // table makes the rows of a table of literals, of a rule or of a sheet.
 func (b *builder) table(t *syntax.Table) operand {
 	if t.From != nil || len(t.Formulas) > 0 {
-		return b.fail(t.Name.Span, "Only tables of literal rows are computed yet: this one has a file or a column formula.", "")
+		return b.fail(t.Name.Span, "A table in a rule holds literal rows: this one has a file or a column formula.", "Give the rule what is needed of it as a parameter.")
 	}
 	if len(t.Heads) == 0 {
 		return b.fail(t.Name.Span, fmt.Sprintf("The table %s has no heading.", t.Name.Name), "Write the names of its columns with bars between them.")
@@ -88,38 +88,38 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 	return typ, spec, col, true
 }
 
+// inUnit gives a bare number of a row the unit of its heading.
+func inUnit(e syntax.Expr, h *syntax.Head) syntax.Expr {
+	q, ok := e.(*syntax.Quantity)
+	if !ok || h.Shown == nil || len(h.Shown.Units) == 0 || len(q.Parts) != 1 || q.Parts[0].Unit != nil || q.Parts[0].Mark != "" || q.Percent {
+		return e
+	}
+	full := *q
+	full.Parts = []syntax.QuantityPart{{Number: q.Parts[0].Number, Unit: h.Shown.Units[0]}}
+	return &full
+}
+
 // rowPlace reads one literal of a row.
 func (b *builder) rowPlace(r *syntax.Row, i int, h *syntax.Head) (operand, bool) {
-	e := r.Cells[i]
+	e := inUnit(r.Cells[i], h)
 	if e == nil {
-		b.mistake(r.Span, fmt.Sprintf("The place of %s is empty; open places in tables are not computed yet.", h.Name.Name), "Write the value.")
+		b.mistake(r.Span, fmt.Sprintf("The place of %s is empty.", h.Name.Name), "Write the value.")
 		return operand{}, false
-	}
-	if q, ok := e.(*syntax.Quantity); ok && h.Shown != nil && len(h.Shown.Units) > 0 && len(q.Parts) == 1 && q.Parts[0].Unit == nil && q.Parts[0].Mark == "" && !q.Percent {
-		full := *q
-		full.Parts = []syntax.QuantityPart{{Number: q.Parts[0].Number, Unit: h.Shown.Units[0]}}
-		e = &full
 	}
 	x := b.expr(e)
 	if x.bad {
 		return x, false
 	}
 	if _, ok := b.consts[x.reg]; !ok || x.t.List {
-		b.mistake(e.Where(), "Only literals stand in the rows of this table yet.", "Work the value out, or give it a cell of its own.")
+		b.mistake(e.Where(), "Only literals stand in the rows of a table in a rule.", "Work the value out.")
 		return x, false
 	}
 	return x, true
 }
 
-// literalTable settles a table of a sheet.
-func (s *Sheet) literalTable(c *Cell, t *syntax.Table) {
-	b := s.builder(c.Source)
-	s.conclude(c, b, b.table(t), nil)
-}
-
 // ask settles an open cell: its answer, else its assumed value, else nothing yet.
-func (s *Sheet) ask(c *Cell, st *syntax.Ask) {
-	b := s.builder(c.Source)
+func (s *Sheet) ask(c *Cell, st *syntax.Ask, b *builder) {
+	b.begin(s, c.Source)
 	t, spec, known := b.typeOfBracket(st.Shown)
 	if st.Shown != nil && !known {
 		if len(st.Shown.Units) > 0 {
@@ -128,7 +128,7 @@ func (s *Sheet) ask(c *Cell, st *syntax.Ask) {
 		if len(b.messages) == 0 {
 			b.mistake(st.Shown.Span, "This bracket does not say what is asked for.", "Write a unit, [date], [text] or [yes/no].")
 		}
-		s.conclude(c, b, bad(st.Span), nil)
+		b.conclude(c, bad(st.Span), nil)
 		return
 	}
 	var x operand
@@ -152,19 +152,19 @@ func (s *Sheet) ask(c *Cell, st *syntax.Ask) {
 	case st.Assume != nil:
 		x, c.Answer = assumed, AssumedOnly
 		if !x.bad {
-			y := b.emit(program.Instr{Op: program.Assumed, A: x.reg, B: program.None, C: program.None, Aux: b.word(c.Name)}, x.t, st.Span)
+			y := b.emit(program.Instr{Op: program.Assumed, A: x.reg, B: program.None, C: program.None, Aux: b.word(c.Path())}, x.t, st.Span)
 			y.spec = x.spec
 			x = y
 		}
 	case !known:
 		x = b.fail(st.Name.Span, fmt.Sprintf("It is not said what %s is measured in.", c.Name), fmt.Sprintf("Write ask %s [mm]; [date], [text] and [yes/no] ask for others.", c.Name))
 	default:
-		x = b.emit(program.Instr{Op: program.OpenAsk, A: program.None, B: program.None, C: program.None, Aux: b.word(c.Name)}, t, st.Span)
+		x = b.emit(program.Instr{Op: program.OpenAsk, A: program.None, B: program.None, C: program.None, Aux: b.word(c.Path())}, t, st.Span)
 	}
 	if !x.bad && spec != nil {
 		x.spec = spec
 	}
-	s.conclude(c, b, x, nil)
+	b.conclude(c, x, nil)
 }
 
 func (b *builder) word(w string) int32 {
@@ -176,16 +176,13 @@ func (b *builder) word(w string) int32 {
 func (b *builder) accept(x operand, a *syntax.Accept) operand {
 	info := program.Acceptance{Why: plainText(a.Why)}
 	for _, p := range a.Causes {
-		name := ""
-		for i, n := range p.Names {
-			if i > 0 {
-				name += "."
-			}
-			name += n.Name
+		t := b.s.follow(p.Names, b.look)
+		isAsk := t.cell != nil && t.used == len(p.Names) && t.cell.Role == Ask
+		name := b.src.Cut(p.Span)
+		if isAsk {
+			name = t.cell.Path()
 		}
-		i, isCell := b.s.byName[name]
-		_, isRule := b.s.findRule(name)
-		if !isRule && !(isCell && b.s.Cells[i].Role == Ask) {
+		if _, isRule := b.s.findRule(name); !isRule && !isAsk {
 			b.mistake(p.Span, fmt.Sprintf("%s is neither an open cell nor a rule, so that it raises no flag.", name), "Name the ask or the rule whose flag is answered.")
 			return bad(a.Span)
 		}

@@ -37,20 +37,27 @@ func (u *unit) shown() show.Unit {
 
 // lookup finds a unit name: the job's own first, then the catalogue, then a name with its power behind it (m3).
 func (s *Sheet) lookup(name string, powered bool) (catalogue.Unit, int, bool) {
-	if u, ok := s.units[name]; ok {
-		return u, 1, true
+	return lookup(name, powered, s.units, s.Job.units, s.c.lib)
+}
+
+func lookup(name string, powered bool, replaced, own map[string]catalogue.Unit, lib catalogue.Library) (catalogue.Unit, int, bool) {
+	find := func(name string) (catalogue.Unit, bool) {
+		if u, ok := replaced[name]; ok {
+			return u, true
+		}
+		if u, ok := own[name]; ok {
+			return u, true
+		}
+		return lib.Unit(name)
 	}
-	if u, ok := s.c.lib.Unit(name); ok {
+	if u, ok := find(name); ok {
 		return u, 1, true
 	}
 	base := strings.TrimRight(name, "0123456789")
 	if powered || base == name || base == "" || len(name)-len(base) > 1 {
 		return catalogue.Unit{}, 0, false
 	}
-	u, ok := s.units[base]
-	if !ok {
-		u, ok = s.c.lib.Unit(base)
-	}
+	u, ok := find(base)
 	if !ok || u.Form == kind.Point {
 		return catalogue.Unit{}, 0, false
 	}
@@ -58,7 +65,10 @@ func (s *Sheet) lookup(name string, powered bool) (catalogue.Unit, int, bool) {
 }
 
 // IsUnit tells whether a word is a unit of the library or of this sheet.
-func (s *Sheet) IsUnit(name string) bool { _, _, ok := s.lookup(name, false); return ok }
+func (s *Sheet) IsUnit(name string) bool {
+	_, _, ok := s.lookup(name, false)
+	return ok || s.Job.own[name]
+}
 
 // unit makes a written unit out. Point is whether a lone degC may be a temperature; else it is a difference.
 func (b *builder) unit(w *syntax.Unit, point bool) (*unit, bool) {
@@ -277,22 +287,17 @@ func lastPiece(s string) string {
 }
 
 func (s *Sheet) nearOwn(name string) []string {
-	var names []string
-	for n := range s.units {
-		names = append(names, n)
-	}
-	return diag.Near(name, names)
+	return diag.Near(name, s.Job.Units())
 }
 
 // tellTail tells once where the tail of a tight unit is the name of a cell too: the unit is taken (ruling 7).
 func (b *builder) tellTail(w *syntax.Unit) {
 	for _, f := range w.Factors[1:] {
 		n := f.Name
-		if n.Name == "" || b.bracket || !b.isValueName(n.Name) || b.inRule() || b.s.told["/"+n.Name] {
+		if n.Name == "" || b.bracket || !b.isValueName(n.Name) || b.inRule() {
 			continue
 		}
-		b.s.told["/"+n.Name] = true
-		b.notice(n.Span, fmt.Sprintf("%s is read as the unit here, since it is written tight; the cell %s would stand behind a sign with blanks around it.", n.Name, n.Name))
+		b.noticeOnce("/"+n.Name, n.Span, fmt.Sprintf("%s is read as the unit here, since it is written tight; the cell %s would stand behind a sign with blanks around it.", n.Name, n.Name))
 	}
 }
 
@@ -300,13 +305,12 @@ func (b *builder) tellTail(w *syntax.Unit) {
 var usSized = map[string]bool{"ton": true, "gal": true, "qt": true, "pt": true, "floz": true, "cup": true}
 
 func (b *builder) tellTrade(n syntax.Ident, u catalogue.Unit) {
-	if b.s.US || !usSized[u.Symbol] || b.s.told[u.Symbol] || b.inRule() {
+	if b.s.US || !usSized[u.Symbol] || b.inRule() {
 		return
 	}
-	b.s.told[u.Symbol] = true
 	size := map[string]string{"ton": "2000 lb", "gal": "the US gallon, 231 in^3", "qt": "the US quart", "pt": "the US pint",
 		"floz": "the US fluid ounce", "cup": "the US cup"}[u.Symbol]
 	other := map[string]string{"ton": " A tonne is t, 2240 lb are long_ton.", "gal": " The imperial one is imp_gal.",
 		"qt": " The imperial one is imp_qt.", "pt": " The imperial one is imp_pt.", "floz": " The imperial one is imp_floz."}[u.Symbol]
-	b.notice(n.Span, fmt.Sprintf("%s is %s.%s", n.Name, size, other))
+	b.noticeOnce(u.Symbol, n.Span, fmt.Sprintf("%s is %s.%s", n.Name, size, other))
 }

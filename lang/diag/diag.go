@@ -28,6 +28,29 @@ type Source struct {
 	Name string // shown to the reader, "bench" or "line 1"
 	Text string
 	Rule bool // a file of rules, not a sheet
+
+	// A statement of a file has a source of its own, so that an edit of one leaves the others as they are. Base is what
+	// its spans count from, First how many lines of the file stand above it; Home numbers the lines when it is asked.
+	Base  int
+	First int
+	Home  interface{ Number() }
+}
+
+// Cut gives the text of a span.
+func (s *Source) Cut(at Span) string {
+	from := min(max(at.From-s.Base, 0), len(s.Text))
+	return s.Text[from:min(max(at.To-s.Base, from), len(s.Text))]
+}
+
+// Whole is the span of all of the text.
+func (s *Source) Whole() Span { return Span{s.Base, s.Base + len(s.Text)} }
+
+// above counts the lines of the file that stand above the text.
+func (s *Source) above() int {
+	if s.Home != nil {
+		s.Home.Number()
+	}
+	return s.First
 }
 
 // Related is a second place that belongs to a message.
@@ -45,6 +68,7 @@ type Message struct {
 	Text    string // one sentence, ending with a full stop
 	WayOut  string // what to write or do instead; empty where there is none
 	Related []Related
+	Once    string // where set, a sheet tells only one message with this word
 }
 
 // Error makes a message usable as an error.
@@ -87,6 +111,11 @@ func (l List) Sort() {
 		if a.Source != b.Source && a.Source != nil && b.Source != nil && a.Source.Name != b.Source.Name {
 			return a.Source.Name < b.Source.Name
 		}
+		if a.Source != b.Source && a.Source != nil && b.Source != nil {
+			if x, y := a.Source.above(), b.Source.above(); x != y {
+				return x < y
+			}
+		}
 		return a.Span.From < b.Span.From
 	})
 }
@@ -104,22 +133,22 @@ func (l List) Mistakes() int {
 
 // Position gives the line and the place in it, both from 1; the place counts characters.
 func (s *Source) Position(offset int) (line, place int) {
-	offset = min(max(offset, 0), len(s.Text))
+	offset = min(max(offset-s.Base, 0), len(s.Text))
 	before := s.Text[:offset]
-	line = strings.Count(before, "\n") + 1
+	line = s.above() + strings.Count(before, "\n") + 1
 	start := strings.LastIndexByte(before, '\n') + 1
 	return line, utf8.RuneCountInString(before[start:]) + 1
 }
 
 // Line gives the text of the line that holds offset, and where it starts.
 func (s *Source) Line(offset int) (text string, start int) {
-	offset = min(max(offset, 0), len(s.Text))
+	offset = min(max(offset-s.Base, 0), len(s.Text))
 	start = strings.LastIndexByte(s.Text[:offset], '\n') + 1
 	end := len(s.Text)
 	if i := strings.IndexByte(s.Text[start:], '\n'); i >= 0 {
 		end = start + i
 	}
-	return strings.TrimSuffix(s.Text[start:end], "\r"), start
+	return strings.TrimSuffix(s.Text[start:end], "\r"), start + s.Base
 }
 
 // Draw writes the message with its place, the line, a mark under the place, the sentence and the way out.

@@ -164,3 +164,42 @@ type Place struct {
 	Span   diag.Span
 	Inside *Place
 }
+
+// Registers visits each register that the operations and tests of a program name.
+func (p *Program) Registers(visit func(*Reg)) {
+	for i := range p.Code {
+		p.Code[i].registers(visit)
+	}
+	for i := range p.Tests {
+		for k := range p.Tests[i].Regs {
+			visit(&p.Tests[i].Regs[k])
+		}
+	}
+}
+
+func (in *Instr) registers(visit func(*Reg)) {
+	in.Operands(visit)
+	visit(&in.Out)
+}
+
+// Operands visits the registers that an operation reads, but for those of the message of a condition.
+func (in *Instr) Operands(visit func(*Reg)) {
+	for _, r := range [...]*Reg{&in.A, &in.B, &in.C} {
+		if *r >= 0 {
+			visit(r)
+		}
+	}
+	for k := range in.Args {
+		visit(&in.Args[k])
+	}
+}
+
+// Reads visits the registers that an operation reads, those of the message of a condition among them.
+func (p *Program) Reads(in *Instr, visit func(Reg)) {
+	in.Operands(func(r *Reg) { visit(*r) })
+	if in.Op == Need || in.Op == Hold {
+		for _, r := range p.Tests[in.Aux].Regs {
+			visit(r)
+		}
+	}
+}

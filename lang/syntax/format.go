@@ -93,7 +93,7 @@ type start struct {
 }
 
 // statement lays out one statement, line by line as it stands in the text.
-func (w *formatter) statement(it Item) {
+func (w *formatter) statement(it *Item) {
 	for w.at < len(w.toks) && w.toks[w.at].from < it.Statement.Where().From {
 		w.at++
 	}

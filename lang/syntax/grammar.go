@@ -211,10 +211,10 @@ func (f *form[G]) unread(src *diag.Source, toks []tok, err error) *diag.Message 
 			if t.from != p.Position().Offset {
 				continue
 			}
-			if i > 0 && src.Text[toks[i-1].from:toks[i-1].to] == "]" {
+			if i > 0 && src.Cut(span(toks[i-1].from, toks[i-1].to)) == "]" {
 				return diag.New(src, span(t.from, t.to), "How a value is shown stands at the end of its line.", usage)
 			}
-			return diag.New(src, span(t.from, t.to), fmt.Sprintf("This does not read as %s: %s has no place here.", f.what, quoted(src.Text[t.from:t.to])), usage)
+			return diag.New(src, span(t.from, t.to), fmt.Sprintf("This does not read as %s: %s has no place here.", f.what, quoted(src.Cut(span(t.from, t.to)))), usage)
 		}
 	}
 	last := toks[len(toks)-1]

@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"castwright/lang/diag"
@@ -18,34 +19,82 @@ type reader struct {
 // everything else is read. IsUnit tells which words are units; nil takes every word for one.
 func ReadFile(name, text string, isUnit func(string) bool) *File {
 	src := &diag.Source{Name: name, Text: text}
-	f := &File{Source: src}
+	f := &File{Name: name, Source: src}
 	if len(text) > maxSource {
 		f.Messages.Add(diag.New(src, span(0, 1), fmt.Sprintf("This file is larger than %d MiB.", maxSource>>20), "Keep large logs in a CSV file and name it in a table."))
-		f.Items = []Item{{Span: span(0, len(text)), Bad: true}}
+		f.Items = []*Item{{Source: src, Span: span(0, len(text)), Bad: true, Messages: f.Messages}}
 		return f
 	}
-	r := &reader{src: src, file: f, split: &splitter{src: src, toks: scan(src, isUnit)}}
-	s := r.split
+	f.Items = readItems(f, src, isUnit)
+	for _, it := range f.Items {
+		f.Messages = append(f.Messages, it.Messages...)
+	}
+	f.Messages.Sort()
+	return f
+}
+
+// ReadItems reads lines that are to stand in a file: statements, blank lines and comments.
+func (f *File) ReadItems(text string, isUnit func(string) bool) []*Item {
+	return readItems(f, &diag.Source{Name: f.Name, Text: text}, isUnit)
+}
+
+// readItems reads a text into items, each with a source of its own.
+func readItems(f *File, src *diag.Source, isUnit func(string) bool) []*Item {
+	s := &splitter{src: src, toks: scan(src, isUnit)}
+	r := &reader{file: &File{}, split: s}
+	var out []*Item
 	at := 0
+	item := func(to int) *Item {
+		own := &diag.Source{Name: src.Name, Text: src.Text[at:to], Rule: src.Rule, Base: at, Home: f}
+		out = append(out, &Item{Source: own, Span: span(at, to)})
+		at = to
+		return out[len(out)-1]
+	}
 	for {
 		if to := s.blank(); to > at {
-			f.Items = append(f.Items, Item{Span: span(at, to)})
-			at = to
+			item(to)
 		}
 		if s.at >= len(s.toks) {
 			break
 		}
-		g := s.group(&f.Messages)
-		before := len(f.Messages)
-		st := r.statement(g)
-		f.Items = append(f.Items, Item{Span: span(at, g.to), Statement: st, Bad: st == nil || len(f.Messages) > before, Note: g.head.note, NoteSpan: g.head.noteSpan})
-		at = g.to
+		r.file.Messages = nil
+		g := s.group(&r.file.Messages)
+		it := item(g.to)
+		r.src = it.Source
+		it.Statement = r.statement(g)
+		it.Messages = r.file.Messages
+		for _, m := range it.Messages {
+			if m.Source == src {
+				m.Source = it.Source
+			}
+		}
+		it.Bad, it.Note, it.NoteSpan = it.Statement == nil || len(it.Messages) > 0, g.head.note, g.head.noteSpan
 	}
-	if at < len(text) {
-		f.Items = append(f.Items, Item{Span: span(at, len(text))})
+	if at < len(src.Text) {
+		item(len(src.Text))
 	}
-	f.Messages.Sort()
-	return f
+	return out
+}
+
+// Number gives each item the number of lines above it, where an edit has moved them.
+func (f *File) Number() {
+	if f.numbered {
+		return
+	}
+	f.numbered = true
+	lines := 0
+	for _, it := range f.Items {
+		it.Source.First = lines
+		lines += strings.Count(it.Source.Text, "\n")
+	}
+}
+
+// Replace puts items in the place of n items from index at; it gives those that were there.
+func (f *File) Replace(at, n int, items []*Item) []*Item {
+	old := slices.Clone(f.Items[at : at+n])
+	f.Items = slices.Replace(f.Items, at, at+n, items...)
+	f.numbered = false
+	return old
 }
 
 // maxTyped is how long a line at the shell may be, in bytes.
@@ -124,7 +173,7 @@ func leadingName(text string) (name, rest string) {
 func (f *File) Print() string {
 	var b strings.Builder
 	for _, it := range f.Items {
-		b.WriteString(f.Source.Text[it.Span.From:it.Span.To])
+		b.WriteString(it.Source.Text)
 	}
 	return b.String()
 }
@@ -413,4 +462,28 @@ func (r *reader) given(e Expr) Expr {
 	}
 	r.add(diag.New(r.src, e.Where(), "The answer behind \"given\" is a value, not a formula.", "Write the value with its unit, as given 11.40 USD."))
 	return nil
+}
+
+// ReadHead reads the heading of a column as it stands in a file: `temp [degC]`. It gives nil where the text is no heading.
+func ReadHead(text string, isUnit func(string) bool) (*Head, *diag.Message) {
+	src := &diag.Source{Name: "the heading", Text: text}
+	toks := plain(scan(src, isUnit))
+	if len(toks) == 0 {
+		return nil, diag.New(src, span(0, 0), "There is no heading.", "")
+	}
+	for _, t := range toks {
+		if t.typ == tBad {
+			return nil, t.bad
+		}
+	}
+	h, m := formHead.parse(src, toks)
+	if m != nil {
+		return nil, m
+	}
+	r := &reader{src: src, file: &File{}}
+	head := &Head{Name: r.name(h.Name), Shown: bracket(h.Shown)}
+	if len(r.file.Messages) > 0 {
+		return nil, r.file.Messages[0]
+	}
+	return head, nil
 }

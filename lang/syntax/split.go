@@ -332,7 +332,7 @@ func (s *stream) Next() (lexer.Token, error) {
 	}
 	t := s.toks[s.at]
 	s.at++
-	return lexer.Token{Type: t.typ, Value: s.src.Text[t.from:t.to], Pos: lexer.Position{Offset: t.from}}, nil
+	return lexer.Token{Type: t.typ, Value: s.src.Cut(span(t.from, t.to)), Pos: lexer.Position{Offset: t.from}}, nil
 }
 
 // definition is the lexer as participle knows it. Sheets come to the grammar already cut into statements; reading a

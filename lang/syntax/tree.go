@@ -12,19 +12,25 @@ type Span = diag.Span
 // File is a sheet, or a file of rules, as a tree. Its items tile the source without a gap, so that printing an
 // untouched tree gives the same bytes.
 type File struct {
-	Source   *diag.Source
-	Items    []Item
+	Name     string
+	Source   *diag.Source // as it was read; an edit leaves it as it is
+	Items    []*Item
 	Messages diag.List // mistakes and notices of reading
+
+	numbered bool // the items know their lines
 }
 
 // Item is one statement with the whole lines that it stands on, or a run of blank and comment lines (Statement nil), or
-// lines that could not be read (Statement nil and Bad set).
+// lines that could not be read (Statement nil and Bad set). Its text is that of its source; spans in its tree count from
+// the source's base.
 type Item struct {
+	Source    *diag.Source
 	Span      Span // whole lines, the line ends included
 	Statement Statement
 	Bad       bool
 	Note      string // the comment behind the statement, without # and outer blanks
 	NoteSpan  Span
+	Messages  diag.List // mistakes and notices of reading
 }
 
 // Statement is one of the statements of the language.

@@ -29,10 +29,26 @@ func engineLists() []*catalogue.Func {
 		{Name: "all", Special: catalogue.All, About: "Whether a condition holds for every one of a list. Of nothing it does.", Params: xs, Result: conditions("all"), Examples: example("all((1, 2) > 1.5)", "no")},
 		{Name: "list", Special: catalogue.ListOf, About: "A list of one value.", Params: []catalogue.Param{{Name: "x"}}, Result: listResult, Examples: example("sum(list(4 m))", "4000 mm")},
 	}
+	fs = append(fs, along()...)
 	for _, f := range fs {
 		f.Family, f.Source = "lists", practice
 	}
 	return fs
+}
+
+// along lists the functions that look along the rows of a column. In a column formula they take the bare name of a column,
+// elsewhere the whole of one.
+func along() []*catalogue.Func {
+	keep := func(a []catalogue.Arg) (kind.Type, error) { return a[0].Type, nil }
+	first := catalogue.Param{Name: "first", Default: "0"}
+	return []*catalogue.Func{
+		{Name: "running", Special: catalogue.RunningOf, About: "The total so far, row by row.", Params: []catalogue.Param{{Name: "x"}}, Result: keep,
+			Examples: example("running((1 m, 2 m, 3 m))", "(1000 mm, 3000 mm, 6000 mm)")},
+		{Name: "before", Special: catalogue.BeforeOf, About: "The value in the row above; first in the first row. A column may use before of itself.", Params: []catalogue.Param{{Name: "x"}, first}, Result: keep,
+			Needs: "first for dates, texts and temperatures", Examples: example("before((1 m, 2 m, 3 m), first: 5 m)", "(5000 mm, 1000 mm, 2000 mm)")},
+		{Name: "steps", Special: catalogue.StepsOf, About: "The gap to the row above; first, a difference, in the first row.", Params: []catalogue.Param{{Name: "x"}, first}, Result: keep,
+			Needs: "first for dates and temperatures", Examples: example("steps((1 m, 3 m, 6 m))", "(0 mm, 2000 mm, 3000 mm)")},
+	}
 }
 
 // lists lists the functions of whole lists that look at their values alone.

@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -11,46 +11,46 @@ import (
 	"castwright/lang/check"
 	"castwright/lang/diag"
 	"castwright/lang/kind"
+	"castwright/sheets"
 )
 
-// help tells about a rule, a unit, a kind or a command, and searches where there is no exact name.
-func (p *program) help(args []string) int {
+// Help tells about a rule, a unit, a kind or a command, and searches where there is no exact name.
+func (p *Report) Help(args []string) int {
 	if len(args) == 0 {
-		p.overview(p.out)
-		fmt.Fprintln(p.out)
-		fmt.Fprintln(p.out, "help rules, help units and help kinds list what there is; help strength_at, help psi or")
-		fmt.Fprintln(p.out, "help pressure tell about one of them; any other word is searched for.")
-		fmt.Fprintln(p.out, "Try: castwright eval '3/4 in * 6 [in]'")
-		return fine
+		p.Overview(p.Out)
+		fmt.Fprintln(p.Out)
+		fmt.Fprintln(p.Out, "help rules, help units and help kinds list what there is; help strength_at, help psi or")
+		fmt.Fprintln(p.Out, "help pressure tell about one of them; any other word is searched for.")
+		return Fine
 	}
 	word := strings.Join(args, " ")
 	switch word {
 	case "rules":
 		p.listRules()
-		return fine
+		return Fine
 	case "units":
 		p.listUnits()
-		return fine
+		return Fine
 	case "kinds":
 		p.listKinds()
-		return fine
+		return Fine
 	}
 	found := false
-	for _, c := range commands() {
-		if c.name == word {
-			fmt.Fprintf(p.out, "castwright %s\n  %s\n", c.usage, c.about)
+	for _, c := range p.Commands {
+		if c.Name == word {
+			fmt.Fprintf(p.Out, "%s%s\n  %s\n", p.Lead, c.Usage, c.About)
 			found = true
 		}
 	}
-	if r := p.checker.Rule(word); r != nil {
+	if r := p.Checker.Rule(word); r != nil {
 		p.helpRule(r)
 		found = true
 	}
-	if f, ok := p.checker.Library().Func(word); ok {
+	if f, ok := p.Checker.Library().Func(word); ok {
 		p.helpFunc(f)
 		found = true
 	}
-	if u, ok := p.checker.Library().Unit(word); ok {
+	if u, ok := p.Checker.Library().Unit(word); ok {
 		p.helpUnit(u)
 		found = true
 	}
@@ -59,54 +59,54 @@ func (p *program) help(args []string) int {
 		found = true
 	}
 	if found {
-		return fine
+		return Fine
 	}
 	return p.search(word)
 }
 
-func (p *program) helpRule(r *check.Rule) {
-	fmt.Fprintln(p.out, r.Head())
+func (p *Report) helpRule(r *check.Rule) {
+	fmt.Fprintln(p.Out, r.Head())
 	p.facts(r.About, r.Source, strings.Join(r.Needs, ", "), strings.Join(r.Holds, ", "), r.Caution)
 	if r.Gives != "" {
-		fmt.Fprintf(p.out, "  %-8s %s\n", "gives", r.Gives)
+		fmt.Fprintf(p.Out, "  %-8s %s\n", "gives", r.Gives)
 	}
 	if r.Example != "" {
-		fmt.Fprintf(p.out, "  %-8s %s\n", "example", r.Example)
+		fmt.Fprintf(p.Out, "  %-8s %s\n", "example", r.Example)
 		if shown, ok := p.compute(r.Example); ok {
-			fmt.Fprintf(p.out, "  %-8s = %s\n", "", shown)
+			fmt.Fprintf(p.Out, "  %-8s = %s\n", "", shown)
 		}
 	}
 }
 
 // compute works an example out, so that help never shows a value that the program would not give.
-func (p *program) compute(line string) (string, bool) {
-	over := p.empty()
-	c, v, state, _, ms := over.Line(&diag.Source{Name: "example", Text: line})
+func (p *Report) compute(line string) (string, bool) {
+	over := sheets.Memory(p.Checker, check.Text{})
+	c, v, state, _, ms := over.Line(over.Sheets[0], &diag.Source{Name: "example", Text: line})
 	if c == nil || ms.Mistakes() > 0 {
 		return "", false
 	}
-	return shownText(c, v, state, over.Job.StateOf), true
+	return shownText(c, v, state, over.Engine.StateOf), true
 }
 
-func (p *program) helpFunc(f *catalogue.Func) {
-	fmt.Fprintln(p.out, check.FuncHead(f))
+func (p *Report) helpFunc(f *catalogue.Func) {
+	fmt.Fprintln(p.Out, check.FuncHead(f))
 	p.facts(f.About, f.Source, f.Needs, f.Holds, f.Caution)
 	for _, e := range f.Examples {
 		if shown, ok := p.compute(e.Line); ok {
-			fmt.Fprintf(p.out, "  %-8s %s = %s\n", "example", e.Line, shown)
+			fmt.Fprintf(p.Out, "  %-8s %s = %s\n", "example", e.Line, shown)
 		}
 	}
 }
 
-func (p *program) helpUnit(u catalogue.Unit) {
-	fmt.Fprintf(p.out, "%s\n", u.Symbol)
+func (p *Report) helpUnit(u catalogue.Unit) {
+	fmt.Fprintf(p.Out, "%s\n", u.Symbol)
 	row := func(head, text string) {
 		if text != "" {
 			for i, l := range wrap(text, 84) {
 				if i > 0 {
 					head = ""
 				}
-				fmt.Fprintf(p.out, "  %-8s %s\n", head, l)
+				fmt.Fprintf(p.Out, "  %-8s %s\n", head, l)
 			}
 		}
 	}
@@ -150,11 +150,11 @@ func ratio(r *big.Rat) string {
 	return fmt.Sprintf("%.12g", f)
 }
 
-func (p *program) helpKind(name string, d kind.Dim) {
-	fmt.Fprintf(p.out, "%s\n  in SI    %s\n", name, d.Symbol())
-	lib := p.checker.Library()
+func (p *Report) helpKind(name string, d kind.Dim) {
+	fmt.Fprintf(p.Out, "%s\n  in SI    %s\n", name, d.Symbol())
+	lib := p.Checker.Library()
 	if m := lib.Usual(kind.Number, d, false); m != "" {
-		fmt.Fprintf(p.out, "  shown in %s (metric), %s (us)\n", m, lib.Usual(kind.Number, d, true))
+		fmt.Fprintf(p.Out, "  shown in %s (metric), %s (us)\n", m, lib.Usual(kind.Number, d, true))
 	}
 	var units []string
 	for _, u := range lib.All() {
@@ -169,12 +169,12 @@ func (p *program) helpKind(name string, d kind.Dim) {
 			} else {
 				l = strings.Replace(l, "units ", "units    ", 1)
 			}
-			fmt.Fprintln(p.out, "  "+l)
+			fmt.Fprintln(p.Out, "  "+l)
 		}
 	}
 }
 
-func (p *program) listRules() {
+func (p *Report) listRules() {
 	families := map[string][][]string{}
 	var names []string
 	add := func(family, head, about string) {
@@ -186,19 +186,19 @@ func (p *program) listRules() {
 		}
 		families[family] = append(families[family], []string{head, firstSentence(about)})
 	}
-	for _, r := range p.checker.Rules() {
+	for _, r := range p.Checker.Rules() {
 		add(r.Family, r.Name, r.About)
 	}
-	for _, f := range p.checker.Library().Funcs() {
+	for _, f := range p.Checker.Library().Funcs() {
 		add(f.Family, f.Name, f.About)
 	}
 	sort.Strings(names)
 	for i, n := range names {
 		if i > 0 {
-			fmt.Fprintln(p.out)
+			fmt.Fprintln(p.Out)
 		}
-		fmt.Fprintln(p.out, n)
-		table(p.out, "  ", families[n])
+		fmt.Fprintln(p.Out, n)
+		Table(p.Out, "  ", families[n])
 	}
 }
 
@@ -209,17 +209,17 @@ func firstSentence(s string) string {
 	return s
 }
 
-func (p *program) listUnits() {
+func (p *Report) listUnits() {
 	last := ""
 	var rows [][]string
 	flush := func() {
 		if len(rows) > 0 {
-			fmt.Fprintln(p.out, last)
-			table(p.out, "  ", rows)
+			fmt.Fprintln(p.Out, last)
+			Table(p.Out, "  ", rows)
 		}
 		rows = nil
 	}
-	for _, u := range p.checker.Library().All() {
+	for _, u := range p.Checker.Library().All() {
 		if u.System == catalogue.Currency {
 			continue
 		}
@@ -231,47 +231,47 @@ func (p *program) listUnits() {
 		rows = append(rows, []string{u.Symbol, u.Name, size(u)})
 	}
 	flush()
-	fmt.Fprintln(p.out, "SI units take the prefixes of the SI (mm, kN, MPa). Money is written with ISO 4217 codes: 12 USD.")
+	fmt.Fprintln(p.Out, "SI units take the prefixes of the SI (mm, kN, MPa). Money is written with ISO 4217 codes: 12 USD.")
 }
 
-func (p *program) listKinds() {
+func (p *Report) listKinds() {
 	var rows [][]string
 	for _, e := range kind.Entries {
 		rows = append(rows, []string{e.Name, e.Dim.Symbol()})
 	}
 	rows = append(rows, []string{"temperature", "a point: degC, degF"}, []string{"date", "2027-03-01, 2027-03-01T14:30"},
 		[]string{"text", `"…"`}, []string{"yes or no", "a condition"}, []string{"outline, solid, point", "shapes"})
-	table(p.out, "", rows)
+	Table(p.Out, "", rows)
 }
 
 // search looks a word up in names and descriptions.
-func (p *program) search(word string) int {
+func (p *Report) search(word string) int {
 	// A word is found at the start of words: "bag" in bag_yield, and not in Tobago.
 	wanted := regexp.MustCompile(`(?i)(^|[^\pL])` + regexp.QuoteMeta(word))
 	var rows [][]string
 	var names []string
-	for _, r := range p.checker.Rules() {
+	for _, r := range p.Checker.Rules() {
 		names = append(names, r.Name)
 		if wanted.MatchString(r.Name + " " + r.About + " " + r.Source + " " + r.Family) {
 			rows = append(rows, []string{r.Name, firstSentence(r.About)})
 		}
 	}
-	for _, f := range p.checker.Library().Funcs() {
+	for _, f := range p.Checker.Library().Funcs() {
 		names = append(names, f.Name)
 		if wanted.MatchString(f.Name + " " + f.About + " " + f.Family) {
 			rows = append(rows, []string{f.Name, firstSentence(f.About)})
 		}
 	}
-	for _, u := range p.checker.Library().All() {
+	for _, u := range p.Checker.Library().All() {
 		if wanted.MatchString(u.Name + " " + u.About) {
 			rows = append(rows, []string{u.Symbol, u.Name + "  " + u.About})
 		}
 	}
 	if len(rows) > 0 {
-		table(p.out, "", rows)
-		return fine
+		Table(p.Out, "", rows)
+		return Fine
 	}
-	near := append(diag.Near(word, names), p.checker.Library().Near(word)...)
-	fmt.Fprintf(p.err, "There is nothing about %s. %s\n", word, diag.DidYouMean(near))
-	return wrong
+	near := append(diag.Near(word, names), p.Checker.Library().Near(word)...)
+	fmt.Fprintf(p.Err, "There is nothing about %s. %s\n", word, diag.DidYouMean(near))
+	return Wrong
 }

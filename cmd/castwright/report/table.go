@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -8,8 +8,8 @@ import (
 	"castwright/lang/diag"
 )
 
-// table writes rows of words in columns, each as wide as its widest word; the last column is left ragged.
-func table(w io.Writer, indent string, rows [][]string) {
+// Table writes rows of words in columns, each as wide as its widest word; the last column is left ragged.
+func Table(w io.Writer, indent string, rows [][]string) {
 	var wide []int
 	for _, r := range rows {
 		for i, c := range r {
@@ -52,4 +52,11 @@ func wrap(text string, width int) []string {
 		line += w
 	}
 	return append(lines, line)
+}
+
+func many(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }

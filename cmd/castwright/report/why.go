@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"fmt"
@@ -12,40 +12,26 @@ import (
 	"castwright/sheets"
 )
 
-// why writes how a value comes about: the formula, the formula with its numbers, and so on down to the inputs; source,
-// range and caution of each rule on the way.
-func (p *program) why(args []string) int {
-	if f, ok := unknownFlag(args); ok {
-		return p.misused("why", fmt.Sprintf("There is no option %s.", f))
-	}
-	deep := len(args) == 3 && args[2] == "deep"
-	if len(args) != 2 && !deep {
-		return p.misused("why", "A job and a cell are wanted.")
-	}
-	j, ok := p.open(args[0])
-	if !ok {
-		return usage
-	}
-	s, start, ok := find(j, args[1])
-	if !ok {
-		return p.noCell(j, args[1])
-	}
-	w := &reasons{p: p, s: s, deep: deep, seen: map[int]bool{}, rules: map[*check.Rule]bool{}}
-	w.walk(start)
-	if p.json {
-		writeJSON(p.out, map[string]any{"cells": w.views, "rules": w.facts}, false)
-		return w.status(start)
+// Why writes how a value comes about: the formula, the formula with its numbers, and so on down to the inputs; source,
+// range and caution of each rule on the way; deep unfolds the rules too.
+func (p *Report) Why(j *sheets.Job, c *check.Cell, deep bool) int {
+	w := &reasons{p: p, j: j, home: c.Sheet, deep: deep, seen: map[*check.Cell]bool{}, rules: map[*check.Rule]bool{}}
+	w.walk(c)
+	if p.JSON {
+		writeJSON(p.Out, map[string]any{"cells": w.views, "rules": w.facts}, false)
+		return w.status(c)
 	}
 	w.writeRules()
-	return w.status(start)
+	return w.status(c)
 }
 
 // reasons walks down from a cell to its inputs, each cell once.
 type reasons struct {
-	p     *program
-	s     *sheets.Sheet
+	p     *Report
+	j     *sheets.Job
+	home  *check.Sheet
 	deep  bool
-	seen  map[int]bool
+	seen  map[*check.Cell]bool
 	rules map[*check.Rule]bool
 	order []*check.Rule
 	views []whyView
@@ -68,26 +54,31 @@ type ruleView struct {
 	Caution string   `json:"caution"`
 }
 
-func (w *reasons) status(cell int) int {
-	if w.s.Job.State(w.s.IDs[cell]) == value.Mistake {
-		return wrong
+func (w *reasons) status(c *check.Cell) int {
+	if w.j.State(c) == value.Mistake {
+		return Wrong
 	}
-	return fine
+	return Fine
 }
 
 // walk goes depth first, with a stack of its own.
-func (w *reasons) walk(start int) {
-	type item struct{ cell, depth int }
+func (w *reasons) walk(start *check.Cell) {
+	type item struct {
+		cell  *check.Cell
+		depth int
+	}
 	stack := []item{{start, 0}}
 	for len(stack) > 0 {
 		it := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		if w.seen[it.cell] {
+		c := it.cell
+		if w.seen[c] {
 			continue
 		}
-		w.seen[it.cell] = true
-		c := w.s.Cells[it.cell]
-		w.cell(it.cell, it.depth)
+		w.seen[c] = true
+		if c.Name != "" {
+			w.cell(c, it.depth)
+		}
 		for _, r := range c.Rules {
 			if !w.rules[r] {
 				w.rules[r] = true
@@ -102,20 +93,19 @@ func (w *reasons) walk(start int) {
 }
 
 // cell writes one cell: its formula, with numbers, its value.
-func (w *reasons) cell(i, depth int) {
-	c, id := w.s.Cells[i], w.s.IDs[i]
-	state := w.s.Job.State(id)
+func (w *reasons) cell(c *check.Cell, depth int) {
+	state := w.j.State(c)
 	formula, numbers := w.formula(c)
-	shown := shownText(c, w.s.Job.Value(id), state, w.s.Job.StateOf)
-	if w.p.json {
-		v := viewOf(c.Name, c, w.s.Job.Value(id), state, w.s.Job.Causes(id), w.s.Job.StateOf)
-		w.views = append(w.views, whyView{v, formula, numbers, depth})
+	shown := shownText(c, w.j.Value(c), state, w.j.Engine.StateOf)
+	name := c.Label(w.home)
+	if w.p.JSON {
+		w.views = append(w.views, whyView{cellView(w.j, c, name), formula, numbers, depth})
 		return
 	}
 	indent := strings.Repeat("  ", min(depth, 20))
-	lead := indent + c.Name + " = "
-	under := indent + strings.Repeat(" ", diag.Width(c.Name)) + " = "
-	words := stateWords(w.s.Job.Causes(id), state)
+	lead := indent + name + " = "
+	under := indent + strings.Repeat(" ", diag.Width(name)) + " = "
+	words := stateWords(w.j.Causes(c), state)
 	last := shown
 	if words != "" {
 		last = strings.TrimSpace(last + "   " + words)
@@ -124,57 +114,59 @@ func (w *reasons) cell(i, depth int) {
 	if c.Note != "" {
 		note = "   # " + c.Note
 	}
-	switch c.Role {
+	role := c.Role
+	if c.Replaced != nil && role != check.Rows && role != check.Column {
+		role = check.Formula
+	}
+	switch role {
+	case check.Rows:
+		fmt.Fprintf(w.p.Out, "%s%s, a table of %s%s\n", indent, name, many(w.j.Value(c).Len(), "row"), note)
+		return
+	case check.Column:
+		if c.Replaced == nil {
+			fmt.Fprintln(w.p.Out, lead+last+note)
+			return
+		}
 	case check.Input, check.Rate:
 		limits := ""
 		if c.Limits != nil {
 			limits = " " + strings.TrimSpace(c.Limits.Text)
 		}
-		fmt.Fprintln(w.p.out, lead+last+limits+note)
+		fmt.Fprintln(w.p.Out, lead+last+limits+note)
 		return
 	case check.Ask:
 		if state == value.OK {
 			last += "   given"
 		}
-		fmt.Fprintln(w.p.out, lead+strings.TrimSpace(last)+note)
+		fmt.Fprintln(w.p.Out, lead+strings.TrimSpace(last)+note)
 		return
 	}
-	fmt.Fprintln(w.p.out, lead+formula+note)
+	fmt.Fprintln(w.p.Out, lead+formula+note)
 	if numbers != formula && numbers != "" {
-		fmt.Fprintln(w.p.out, under+numbers)
+		fmt.Fprintln(w.p.Out, under+numbers)
 	}
 	if last != "" && last != numbers {
-		fmt.Fprintln(w.p.out, under+last)
+		fmt.Fprintln(w.p.Out, under+last)
 	}
-	for _, x := range w.s.Job.Causes(id) {
-		if x.State == value.Mistake && x.Cell == c.Name || x.State == value.Flagged && x.Cell == c.Name {
-			fmt.Fprintln(w.p.out, indent+"  "+x.Message().Error())
+	for _, x := range w.j.Causes(c) {
+		if x.State == value.Mistake && x.Cell == c.Path() || x.State == value.Flagged && x.Cell == c.Path() {
+			fmt.Fprintln(w.p.Out, indent+"  "+x.Message().Error())
 		}
 	}
 	if c.Program != nil {
 		for _, a := range c.Program.Accepts {
-			fmt.Fprintf(w.p.out, "%s  accepted: %s (%s)\n", indent, a.Why, strings.Join(a.Causes, ", "))
+			fmt.Fprintf(w.p.Out, "%s  accepted: %s (%s)\n", indent, a.Why, strings.Join(a.Causes, ", "))
 		}
 	}
 }
 
 // formula gives the text of a cell's formula, and the same with the values of the cells that it names.
 func (w *reasons) formula(c *check.Cell) (string, string) {
-	var e syntax.Expr
-	switch st := c.Statement.(type) {
-	case *syntax.Cell:
-		e = st.Expr
-	case *syntax.Check:
-		e = st.Cond
-	case *syntax.Ask:
-		if e = st.Given; e == nil {
-			e = st.Assume
-		}
-	}
+	e := c.Expr()
 	if e == nil {
 		return "", ""
 	}
-	text := c.Source.Text
+	cut := func(from, to int) string { return c.Source.Cut(diag.Span{From: from, To: to}) }
 	at := e.Where()
 	var spans []diag.Span
 	var collect func(x syntax.Expr)
@@ -194,12 +186,12 @@ func (w *reasons) formula(c *check.Cell) (string, string) {
 		if sp.From < from {
 			continue
 		}
-		b.WriteString(text[from:sp.From])
-		b.WriteString(w.number(text[sp.From:sp.To]))
+		b.WriteString(cut(from, sp.From))
+		b.WriteString(w.number(c, cut(sp.From, sp.To)))
 		from = sp.To
 	}
-	b.WriteString(text[from:at.To])
-	return flat(text[at.From:at.To]), flat(b.String())
+	b.WriteString(cut(from, at.To))
+	return flat(cut(at.From, at.To)), flat(b.String())
 }
 
 // flat joins the lines of a formula that goes over several.
@@ -218,18 +210,20 @@ func isPath(x syntax.Expr) bool {
 }
 
 // number gives the value of a name as it would be typed, or the name where it has none that can stand in a line.
-func (w *reasons) number(path string) string {
-	c, v, state, _, _ := w.s.Line(&diag.Source{Name: "why", Text: path})
+func (w *reasons) number(of *check.Cell, path string) string {
+	if of.Table != nil { // a bare name may be a value of each row
+		return path
+	}
+	c, v, state, _, _ := w.j.Line(of.Scope(), &diag.Source{Name: "why", Text: path})
 	if c == nil || state >= value.Open || c.Type.List {
 		return path
 	}
 	switch c.Type.Form {
 	case kind.Number, kind.Point, kind.Date, kind.Truth:
-		name := path
-		if i, ok := w.s.Find(name); ok { // as its own cell shows it
-			return shownText(w.s.Cells[i], v, state, w.s.Job.StateOf)
+		if own, ok := of.Scope().Find(path); ok { // as its own cell shows it
+			return shownText(own, v, state, w.j.Engine.StateOf)
 		}
-		return shownText(c, v, state, w.s.Job.StateOf)
+		return shownText(c, v, state, w.j.Engine.StateOf)
 	case kind.Text:
 		return `"` + v.Text[0] + `"`
 	}
@@ -238,20 +232,20 @@ func (w *reasons) number(path string) string {
 
 func (w *reasons) writeRules() {
 	for _, r := range w.order {
-		fmt.Fprintln(w.p.out)
-		fmt.Fprintln(w.p.out, r.Head())
+		fmt.Fprintln(w.p.Out)
+		fmt.Fprintln(w.p.Out, r.Head())
 		w.p.facts(r.About, r.Source, strings.Join(r.Needs, ", "), strings.Join(r.Holds, ", "), r.Caution)
 		if w.deep {
-			fmt.Fprintln(w.p.out, "  as it is written:")
+			fmt.Fprintln(w.p.Out, "  as it is written:")
 			for _, l := range strings.Split(r.Text, "\n") {
-				fmt.Fprintln(w.p.out, "    "+l)
+				fmt.Fprintln(w.p.Out, "    "+l)
 			}
 		}
 	}
 }
 
 // facts writes what a rule carries.
-func (p *program) facts(about, source, needs, holds, caution string) {
+func (p *Report) facts(about, source, needs, holds, caution string) {
 	rows := [][]string{{"about", about}, {"source", source}, {"needs", needs}, {"range", holds}, {"caution", caution}}
 	for _, r := range rows {
 		if r[1] == "" {
@@ -262,7 +256,7 @@ func (p *program) facts(about, source, needs, holds, caution string) {
 			if i > 0 {
 				head = ""
 			}
-			fmt.Fprintf(p.out, "  %-8s %s\n", head, l)
+			fmt.Fprintf(p.Out, "  %-8s %s\n", head, l)
 		}
 	}
 }

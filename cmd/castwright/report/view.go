@@ -1,4 +1,4 @@
-package main
+package report
 
 import (
 	"encoding/json"
@@ -34,6 +34,7 @@ type checkView struct {
 	Condition string   `json:"condition"`
 	Status    string   `json:"status"` // holds, fails, unknown
 	Text      string   `json:"text"`
+	Rows      []int    `json:"rows,omitempty"` // those that fail, from 1
 	Messages  []string `json:"messages"`
 }
 
@@ -83,6 +84,8 @@ func viewOf(name string, c *check.Cell, v *value.Column, state value.State, caus
 	out.Value, out.SI, out.Shown = values, sis, shown
 	return out
 }
+
+func engineID(c *check.Cell) engine.ID { return engine.ID(c.ID) }
 
 func rowOf(v *value.Column, i int) *value.Column {
 	out := &value.Column{N: 1}

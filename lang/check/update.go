@@ -1,0 +1,330 @@
+package check
+
+import (
+	"slices"
+	"strings"
+
+	"castwright/lang/syntax"
+)
+
+// Change puts items in the place of n items of a file, from index At.
+type Change struct {
+	File  *syntax.File
+	At, N int
+	Items []*syntax.Item
+}
+
+// Effect says what an update did to the cells.
+type Effect struct {
+	Rebuilt bool    // all sheets were made anew: no cell of before is one of the job any more
+	Checked []*Cell // checked anew, those that others rest on first
+	Gone    []*Cell
+}
+
+// File gives the file of a neighbouring sheet.
+func (j *Job) File(sheet string) *syntax.File { return j.file(sheet) }
+
+// Sheet gives a neighbouring sheet.
+func (j *Job) Sheet(name string) *Sheet { return j.neighbour[name] }
+
+// Read reads lines that are to stand in a file of the job.
+func (j *Job) Read(f *syntax.File, text string) []*syntax.Item {
+	j.learnUnits(text)
+	return f.ReadItems(text, j.isUnit)
+}
+
+// Update changes files and checks what that reaches. An edit of plain cells reaches their users alone; one of units, rules,
+// parts, or of a sheet in disorder makes the job anew.
+func (j *Job) Update(changes []Change) Effect {
+	plain := !j.WillRebuild(changes)
+	old := make([][]*syntax.Item, len(changes))
+	for i, c := range changes {
+		old[i] = c.File.Replace(c.At, c.N, c.Items)
+	}
+	if !plain {
+		return j.Rebuild()
+	}
+	u := &update{j: j, dirty: map[*Cell]bool{}}
+	for i, c := range changes {
+		for _, s := range j.all {
+			if s.File == c.File {
+				u.items(s, old[i], c.Items)
+			}
+		}
+	}
+	if u.rebuild || j.irregular || u.closesRing() {
+		return j.Rebuild()
+	}
+	e := Effect{Checked: j.settle(u.cells), Gone: u.gone}
+	if j.irregular {
+		return j.Rebuild()
+	}
+	return e
+}
+
+// WillRebuild tells whether changes that are still to come need the job made anew.
+func (j *Job) WillRebuild(changes []Change) bool {
+	if j.irregular {
+		return true
+	}
+	for _, c := range changes {
+		if !all(c.File.Items[c.At:c.At+c.N], isPlain) || !all(c.Items, isPlain) || len(c.Items) > most {
+			return true
+		}
+	}
+	return false
+}
+
+// Irregular tells whether some name is written twice, or cells rest on each other in a ring.
+func (j *Job) Irregular() bool { return j.irregular }
+
+// Rebuild makes the job anew from its files.
+func (j *Job) Rebuild() Effect {
+	was := j.own
+	j.own = map[string]bool{}
+	for _, f := range j.texts {
+		j.learnUnits(f.Print())
+	}
+	if !sameWords(was, j.own) || j.unread() {
+		j.readAgain()
+	}
+	j.build()
+	return Effect{Rebuilt: true}
+}
+
+// Forget lets a file that a job takes from elsewhere be read again at the next rebuild.
+func (j *Job) Forget() {
+	for key := range j.texts {
+		if !strings.HasPrefix(key, "sheet ") {
+			delete(j.texts, key)
+		}
+	}
+}
+
+// SetSheets puts other texts in the place of the neighbours, and makes the job anew.
+func (j *Job) SetSheets(texts []Text) {
+	j.texts, j.own, j.Sheets = map[string]*syntax.File{}, map[string]bool{}, nil
+	for _, t := range texts {
+		j.learnUnits(t.Text)
+	}
+	for _, t := range texts {
+		j.texts["sheet "+t.Name] = syntax.ReadFile(t.Name, t.Text, j.isUnit)
+		j.Sheets = append(j.Sheets, j.sheet(t.Name, j.file(t.Name)))
+	}
+	j.build()
+}
+
+// unread tells whether some lines could not be read: what stands behind them may read otherwise now.
+func (j *Job) unread() bool {
+	for _, f := range j.texts {
+		if !all(f.Items, func(it *syntax.Item) bool { return !it.Bad }) {
+			return true
+		}
+	}
+	return false
+}
+
+func sameWords(a, b map[string]bool) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for w := range a {
+		if !b[w] {
+			return false
+		}
+	}
+	return true
+}
+
+func all(items []*syntax.Item, is func(*syntax.Item) bool) bool {
+	return !slices.ContainsFunc(items, func(it *syntax.Item) bool { return !is(it) })
+}
+
+// isPlain tells whether an edit of a statement touches cells alone.
+func isPlain(it *syntax.Item) bool {
+	switch st := it.Statement.(type) {
+	case nil:
+		return !it.Bad
+	case *syntax.Cell, *syntax.Ask, *syntax.Check, *syntax.Section:
+		return !it.Bad
+	case *syntax.Table:
+		return !it.Bad && st.From == nil
+	}
+	return false
+}
+
+// most is how many statements at once are taken one by one.
+const most = 64
+
+// update is a change of plain cells on its way.
+type update struct {
+	j       *Job
+	cells   []*Cell // to be checked anew
+	dirty   map[*Cell]bool
+	gone    []*Cell
+	rebuild bool
+}
+
+func (u *update) check(c *Cell) {
+	if !u.dirty[c] {
+		u.dirty[c] = true
+		u.cells = append(u.cells, c)
+	}
+}
+
+// watchers has the cells checked anew that looked a name up.
+func (u *update) watchers(e *entry) {
+	for _, x := range e.users {
+		u.check(x.cell)
+	}
+}
+
+// items takes the cells of some statements out of a sheet and puts those of others in. A cell that keeps its name stays the
+// same cell, so that its users need not be checked anew.
+func (u *update) items(s *Sheet, old, items []*syntax.Item) {
+	left := map[string]*Cell{}
+	for _, it := range old {
+		for _, c := range s.cellsOf[it] {
+			u.leave(s, c, left)
+		}
+		delete(s.cellsOf, it)
+	}
+	s.listed = nil
+	for _, it := range items {
+		s.gather(it)
+		for i, c := range s.cellsOf[it] {
+			c = u.enter(s, c, left)
+			s.cellsOf[it][i] = c
+			u.check(c)
+		}
+	}
+	for _, c := range left {
+		u.gone = append(u.gone, c)
+		c.unwatch()
+		if c.Name != "" {
+			u.watchers(s.named(c.Name))
+		}
+		if c.hidden != nil {
+			u.gone = append(u.gone, c.hidden)
+		}
+	}
+}
+
+func (u *update) leave(s *Sheet, c *Cell, left map[string]*Cell) {
+	switch {
+	case c.hides != nil: // goes with the column above it
+	case c.Name == "":
+		u.gone = append(u.gone, c)
+		c.unwatch()
+	default:
+		left[c.Name] = c
+		s.named(c.Name).cell = nil
+		delete(s.folded, strings.ToLower(c.Name))
+		u.rebuild = u.rebuild || s.replaced[c.Name] != nil
+	}
+}
+
+// enter puts a new cell into the place of one of the same name that leaves.
+func (u *update) enter(s *Sheet, c *Cell, left map[string]*Cell) *Cell {
+	if c.hides != nil || c.Name == "" {
+		return c
+	}
+	u.rebuild = u.rebuild || s.replaced[c.Name] != nil || u.j.neighbour[c.Name] != nil && len(u.j.Sheets) > 1
+	was := left[c.Name]
+	if was == nil {
+		u.watchers(s.named(c.Name))
+		return c
+	}
+	delete(left, c.Name)
+	hidden := was.hidden
+	if hidden != nil && c.hidden == nil {
+		u.gone = append(u.gone, hidden)
+	}
+	kept := *was
+	*was = *c
+	was.ID, was.deps = kept.ID, kept.deps
+	was.Type, was.Spec, was.percent, was.Fault, was.Root, was.Program, was.Data = kept.Type, kept.Spec, kept.percent, kept.Fault, kept.Root, kept.Program, kept.Data
+	if c.hidden != nil {
+		if hidden != nil {
+			c.hidden.ID = hidden.ID
+		}
+		c.hidden.hides = was
+	}
+	if was.Check != nil {
+		was.Check.Cond = was
+	}
+	s.named(c.Name).cell = was
+	if c.Table == nil {
+		s.folded[strings.ToLower(c.Name)] = was
+	}
+	for _, k := range c.Columns { // the columns come behind their table
+		k.Table = was
+	}
+	if c.Table != nil {
+		i := slices.Index(c.Table.Columns, c)
+		if i < 0 {
+			u.rebuild = true
+			return was
+		}
+		c.Table.Columns[i] = was
+	}
+	return was
+}
+
+// closesRing tells whether a cell to be checked comes to rest on itself. It goes from the cell to its users and to what it
+// rests on at the same time, a step each, so that the smaller side decides how long it takes.
+func (u *update) closesRing() bool {
+	for _, c := range u.cells {
+		if refs := c.refs(); len(refs) > 0 && reaches(c, refs) {
+			return true
+		}
+	}
+	return false
+}
+
+func reaches(c *Cell, refs []*Cell) bool {
+	up, down := []*Cell{}, append([]*Cell{}, refs...)
+	seenUp, seenDown := map[*Cell]bool{}, map[*Cell]bool{}
+	for _, r := range refs {
+		if r == c {
+			return true
+		}
+		seenDown[r] = true
+	}
+	users := func(x *Cell) {
+		if x.Name == "" {
+			return
+		}
+		for _, w := range x.Sheet.named(x.Name).users {
+			if !seenUp[w.cell] {
+				seenUp[w.cell] = true
+				up = append(up, w.cell)
+			}
+		}
+	}
+	users(c)
+	for i := 0; i < len(up) && i < len(down); i++ {
+		if up[i] == c || down[i] == c || seenDown[c] || seenUp[c] {
+			return true
+		}
+		users(up[i])
+		for _, r := range down[i].known() {
+			if !seenDown[r] {
+				seenDown[r] = true
+				down = append(down, r)
+			}
+		}
+	}
+	return seenDown[c] || seenUp[c]
+}
+
+// known gives the cells that a cell looked up when it was checked.
+func (c *Cell) known() []*Cell {
+	var out []*Cell
+	for _, d := range c.deps {
+		if d.entry.cell != nil {
+			out = append(out, d.entry.cell)
+		}
+	}
+	return out
+}

@@ -1,0 +1,572 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+
+	"castwright/engine"
+	"castwright/lang/check"
+	"castwright/lang/diag"
+	"castwright/lang/show"
+	"castwright/lang/syntax"
+	"castwright/lang/value"
+)
+
+// Splice puts a text in the place of another in a sheet. At counts bytes of the text before the step.
+type Splice struct {
+	Sheet string
+	At    int
+	Was   string
+	Is    string
+}
+
+// step is one edit that undo takes back: pieces of text, or whole states of the job's files.
+type step struct {
+	label   string
+	splices []Splice
+	state   *state // of before; nil where the splices say all
+}
+
+// state is what a job is made from: its sheets, and what it has read from other files.
+type state struct {
+	texts []check.Text
+	kept  map[string]*kept
+}
+
+// Shift is one value that an edit changed.
+type Shift struct {
+	Cell    *check.Cell // nil where it is gone
+	Path    string
+	Was, Is string // as shown; empty where it was not there, or is gone
+}
+
+// Report says what an edit did: what else changed, the nearest first, and what has become a mistake by it.
+type Report struct {
+	Label    string
+	Shifts   []Shift
+	Messages diag.List
+}
+
+// Refused is why an edit was not taken: the job is as it was.
+type Refused struct{ Messages diag.List }
+
+func (r *Refused) Error() string { return r.Messages[0].Error() }
+
+func refuse(text, way string) error {
+	return &Refused{diag.List{diag.New(nil, diag.Span{}, text, way)}}
+}
+
+// offset is where an item begins in the text of its file.
+func offset(f *syntax.File, item int) int {
+	n := 0
+	for _, it := range f.Items[:item] {
+		n += len(it.Source.Text)
+	}
+	return n
+}
+
+// at gives the place of a span of an item in the text of its file.
+func at(f *syntax.File, it *syntax.Item, span diag.Span) int {
+	return offset(f, slices.Index(f.Items, it)) + span.From - it.Source.Base
+}
+
+// piece is a run of items with the splices in it.
+type piece struct {
+	file    *syntax.File
+	from, n int
+	at      int // where its text begins
+	splices []Splice
+}
+
+// pieces brings splices to the items that they touch, the last first, so that places stay right while they are put in.
+func (j *Job) pieces(splices []Splice) ([]piece, error) {
+	var out []piece
+	for _, s := range splices {
+		f := j.Checked.File(s.Sheet)
+		if f == nil {
+			return nil, refuse(fmt.Sprintf("There is no sheet %s.", s.Sheet), "")
+		}
+		p := piece{file: f, splices: []Splice{s}}
+		pos := 0
+		for i, it := range f.Items {
+			next := pos + len(it.Source.Text)
+			if s.At < next && s.At+len(s.Was) > pos || s.At == pos && s.Was == "" || s.At > pos && s.At < next {
+				if p.n == 0 {
+					p.from, p.at = i, pos
+				}
+				p.n++
+			}
+			if pos = next; pos > s.At+len(s.Was) {
+				break
+			}
+		}
+		if p.n == 0 { // behind the last item
+			p.from, p.at = len(f.Items), pos
+		}
+		if k := len(out) - 1; k >= 0 && out[k].file == f && p.n > 0 && p.from+p.n > out[k].from {
+			last := &out[k] // both touch one item
+			last.n, last.from, last.at = last.from+last.n-p.from, p.from, p.at
+			last.splices = append(last.splices, s)
+			continue
+		}
+		out = append(out, p)
+	}
+	return out, nil
+}
+
+// changes reads the pieces anew with their splices put in.
+func (j *Job) changes(splices []Splice) ([]check.Change, error) {
+	ps, err := j.pieces(splices)
+	if err != nil {
+		return nil, err
+	}
+	var out []check.Change
+	for _, p := range ps {
+		var b strings.Builder
+		for _, it := range p.file.Items[p.from : p.from+p.n] {
+			b.WriteString(it.Source.Text)
+		}
+		text := b.String()
+		for _, s := range p.splices {
+			k := s.At - p.at
+			if k < 0 || k+len(s.Was) > len(text) || text[k:k+len(s.Was)] != s.Was {
+				return nil, refuse(fmt.Sprintf("The text of %s is not what this edit was made for.", s.Sheet), "Type it again.")
+			}
+			text = text[:k] + s.Is + text[k+len(s.Was):]
+		}
+		out = append(out, check.Change{File: p.file, At: p.from, N: p.n, Items: j.Checked.Read(p.file, text)})
+	}
+	return out, nil
+}
+
+// ordered puts splices in the order in which they are put in: by sheet, the last place first.
+func ordered(splices []Splice) []Splice {
+	out := slices.Clone(splices)
+	sort.SliceStable(out, func(i, k int) bool {
+		if out[i].Sheet != out[k].Sheet {
+			return out[i].Sheet < out[k].Sheet
+		}
+		return out[i].At > out[k].At
+	})
+	return out
+}
+
+// inverse takes splices back.
+func inverse(splices []Splice) []Splice {
+	out := make([]Splice, len(splices))
+	for i, s := range splices {
+		shift := 0
+		for _, o := range splices {
+			if o.Sheet == s.Sheet && o.At < s.At {
+				shift += len(o.Is) - len(o.Was)
+			}
+		}
+		out[i] = Splice{s.Sheet, s.At + shift, s.Is, s.Was}
+	}
+	return ordered(out)
+}
+
+// Edit carries one step out: it is checked whole, put on disk in the journal, and only then is the job changed for good. A
+// step with a mistake of its own, or one that closes a ring, is refused, and the job is as it was.
+func (j *Job) Edit(label string, splices ...Splice) (*Report, error) {
+	splices = ordered(splices)
+	r, err := j.carryOut(label, splices, true)
+	if err != nil {
+		return nil, err
+	}
+	j.done = append(j.done, step{label: label, splices: inverse(splices)})
+	j.undone = nil
+	return r, nil
+}
+
+// carryOut puts splices in. Strict refuses what has a mistake of its own.
+func (j *Job) carryOut(label string, splices []Splice, strict bool) (*Report, error) {
+	if j.store != nil && j.store.readOnly != nil {
+		return nil, refuse("This job can be looked at here and not changed: "+strings.TrimSuffix(j.store.readOnly.Error(), ".")+".", "")
+	}
+	changes, err := j.changes(splices)
+	if err != nil {
+		return nil, err
+	}
+	if strict {
+		if ms := own(changes); len(ms) > 0 {
+			return nil, &Refused{ms}
+		}
+	}
+	j.clearLine()
+	before := j.remember(changes)
+	irregular := j.Checked.Irregular()
+	effect := j.Checked.Update(changes)
+	if strict {
+		if ms := j.faults(changes, effect, irregular, before); len(ms) > 0 {
+			j.takeBack(splices)
+			return nil, &Refused{ms}
+		}
+	}
+	if err := j.store.write(label, splices); err != nil {
+		j.takeBack(splices)
+		return nil, err
+	}
+	return j.settle(label, effect, before), nil
+}
+
+// takeBack brings the checked job back to what it was before splices that were refused. The engine has not seen them.
+func (j *Job) takeBack(splices []Splice) {
+	changes, err := j.changes(inverse(splices))
+	if err != nil {
+		panic(fmt.Sprintf("an edit could not be taken back: %v", err))
+	}
+	effect := j.Checked.Update(changes)
+	if effect.Rebuilt {
+		j.compute()
+		return
+	}
+	if _, err := j.put(effect.Checked, effect.Gone); err != nil {
+		j.compute()
+	}
+}
+
+// own gives what is wrong with the lines of a step as they are written.
+func own(changes []check.Change) diag.List {
+	var out diag.List
+	for _, c := range changes {
+		for _, it := range c.Items {
+			for _, m := range it.Messages {
+				if m.Level == diag.Mistake {
+					out.Add(m)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// faults gives the mistakes that stand in the lines of a step, and those that bring the sheet into disorder.
+func (j *Job) faults(changes []check.Change, effect check.Effect, irregular bool, before *memory) diag.List {
+	sources := map[*diag.Source]bool{}
+	for _, c := range changes {
+		for _, it := range c.Items {
+			sources[it.Source] = true
+		}
+	}
+	var out diag.List
+	if !effect.Rebuilt {
+		for _, c := range effect.Checked {
+			if !sources[c.Item.Source] {
+				continue
+			}
+			if c.Fault != nil && c.Root == nil {
+				out.Add(c.Fault)
+			}
+			for _, m := range c.Messages {
+				if m.Level == diag.Mistake {
+					out.Add(m)
+				}
+			}
+		}
+		return out
+	}
+	disorder := j.Checked.Irregular() && !irregular
+	for _, s := range j.Checked.Sheets {
+		for _, m := range s.Messages() {
+			if m.Level == diag.Mistake && (sources[m.Source] || disorder) && !before.told(m) {
+				out.Add(m)
+			}
+		}
+	}
+	return out
+}
+
+// memory is what a report compares with: how cells were shown, and what was told.
+type memory struct {
+	shown    map[string]string // of the cells that are edited, or of all where the job is made anew
+	all      bool
+	messages map[string]bool
+	j        *Job
+}
+
+// remember keeps what an edit is about to change: the cells of its lines, and all where the job will be made anew.
+func (j *Job) remember(changes []check.Change) *memory {
+	m := &memory{shown: map[string]string{}, j: j, messages: map[string]bool{}}
+	m.all = j.Checked.WillRebuild(changes)
+	add := func(c *check.Cell) {
+		if c.Name != "" && c.ID >= 0 {
+			m.shown[c.Path()] = j.shown(c, j.Value(c), j.State(c))
+		}
+	}
+	j.walk(func(s *check.Sheet) {
+		if m.all {
+			for _, c := range s.Cells() {
+				add(c)
+			}
+			return
+		}
+		for _, ch := range changes {
+			if ch.File != s.File {
+				continue
+			}
+			for _, it := range ch.File.Items[ch.At : ch.At+ch.N] {
+				for _, c := range s.CellsOf(it) {
+					add(c)
+				}
+			}
+		}
+	})
+	if m.all {
+		for _, s := range j.Checked.Sheets {
+			for _, x := range s.Messages() {
+				m.messages[key(x)] = true
+			}
+		}
+	}
+	return m
+}
+
+func key(m *diag.Message) string {
+	if m.Source == nil {
+		return m.Text
+	}
+	return m.Source.Name + "|" + m.Source.Cut(m.Span) + "|" + m.Text
+}
+
+func (m *memory) told(x *diag.Message) bool { return m.messages[key(x)] }
+
+// shown writes a value for a report.
+func (j *Job) shown(c *check.Cell, v *value.Column, state value.State) string {
+	switch {
+	case state == value.Mistake:
+		return "mistake"
+	case state == value.Open && !c.Type.List:
+		return "open"
+	}
+	spec := c.Spec
+	if spec == nil {
+		spec = &show.Spec{Form: c.Type.Form}
+	}
+	text := show.ColumnWithStates(spec, c.Type, v, j.Engine.StateOf)
+	if r := []rune(text); len(r) > 60 {
+		text = string(r[:59]) + "…"
+	}
+	if state == value.Flagged {
+		text += " (flagged)"
+	}
+	return text
+}
+
+// settle brings a checked change to the engine and reports what it did.
+func (j *Job) settle(label string, effect check.Effect, before *memory) *Report {
+	r := &Report{Label: label}
+	if effect.Rebuilt {
+		if !before.all { // the checker found disorder after all
+			before.all = true
+			j.walkOld(before)
+		}
+		j.compute()
+		j.compare(r, before)
+		return r
+	}
+	was := map[engine.ID]string{}
+	j.Engine.Before = func(id engine.ID) {
+		if c := j.cells[id]; c != nil && c.Name != "" && len(was) < mostShifts {
+			was[id] = j.shown(c, j.Engine.Value(id), j.Engine.State(id))
+		}
+	}
+	change, err := j.put(effect.Checked, effect.Gone)
+	j.Engine.Before = nil
+	if err != nil { // what the checker lets pass the engine takes; if not, the job is made anew
+		j.compute()
+		return r
+	}
+	j.near(r, effect, change, was, before)
+	for _, c := range effect.Checked {
+		if c.Fault != nil && c.Root == nil {
+			r.Messages.Add(c.Fault)
+		}
+	}
+	return r
+}
+
+// mostShifts is how many changed values a report compares.
+const mostShifts = 10_000
+
+// near lists what changed, the cells nearest to the edit first.
+func (j *Job) near(r *Report, effect check.Effect, change engine.Change, was map[engine.ID]string, before *memory) {
+	changed := map[*check.Cell]bool{}
+	for _, id := range change.Changed {
+		if c := j.cells[id]; c != nil && len(changed) < mostShifts {
+			changed[c] = true
+		}
+	}
+	distance := map[*check.Cell]int{}
+	var queue []*check.Cell
+	add := func(c *check.Cell, d int) {
+		if _, ok := distance[c]; !ok && changed[c] {
+			distance[c] = d
+			queue = append(queue, c)
+		}
+	}
+	for _, c := range effect.Checked {
+		add(c, 0)
+	}
+	for i := 0; i < len(queue); i++ {
+		for _, u := range j.Users(queue[i]) {
+			add(u, distance[queue[i]]+1)
+		}
+	}
+	for c := range changed {
+		if _, ok := distance[c]; !ok {
+			queue = append(queue, c)
+			distance[c] = 1 << 30
+		}
+	}
+	for _, c := range queue {
+		old, ok := before.shown[c.Path()]
+		if !ok {
+			old = was[engine.ID(c.ID)]
+		}
+		r.shift(j, c, old)
+	}
+	sort.SliceStable(r.Shifts, func(i, k int) bool {
+		a, b := r.Shifts[i].Cell, r.Shifts[k].Cell
+		return distance[a] < distance[b] || distance[a] == distance[b] && a.Path() < b.Path()
+	})
+	for _, c := range effect.Gone {
+		if old, ok := before.shown[c.Path()]; ok && c.Name != "" {
+			r.Shifts = append(r.Shifts, Shift{Path: c.Path(), Was: old})
+		}
+	}
+}
+
+func (r *Report) shift(j *Job, c *check.Cell, old string) {
+	if c.Name == "" || c.Role == check.Rows && len(c.Columns) > 0 {
+		return // a table is told by its columns
+	}
+	is := j.shown(c, j.Value(c), j.State(c))
+	if is != old {
+		r.Shifts = append(r.Shifts, Shift{Cell: c, Path: c.Path(), Was: old, Is: is})
+	}
+}
+
+// compare lists what is shown otherwise than before a job was made anew.
+func (j *Job) compare(r *Report, before *memory) {
+	seen := map[string]bool{}
+	j.walk(func(s *check.Sheet) {
+		for _, c := range s.Cells() {
+			if c.Name == "" {
+				continue
+			}
+			seen[c.Path()] = true
+			r.shift(j, c, before.shown[c.Path()])
+		}
+	})
+	var gone []string
+	for path := range before.shown {
+		if !seen[path] {
+			gone = append(gone, path)
+		}
+	}
+	sort.Strings(gone)
+	for _, path := range gone {
+		r.Shifts = append(r.Shifts, Shift{Path: path, Was: before.shown[path]})
+	}
+	for _, s := range j.Checked.Sheets {
+		for _, m := range s.Messages() {
+			if m.Level == diag.Mistake && !before.told(m) {
+				r.Messages.Add(m)
+			}
+		}
+	}
+}
+
+// walkOld remembers how the cells were shown that the engine still holds.
+func (j *Job) walkOld(m *memory) {
+	for id, c := range j.cells {
+		if _, ok := m.shown[c.Path()]; !ok && c.Name != "" {
+			m.shown[c.Path()] = j.shown(c, j.Engine.Value(id), j.Engine.State(id))
+		}
+	}
+}
+
+// ErrNothing says that there is no step to take back or to do again.
+var ErrNothing = errors.New("nothing to do")
+
+// Undo takes the last step back.
+func (j *Job) Undo() (*Report, error) { return j.turn(&j.done, &j.undone) }
+
+// Redo does again what was taken back last.
+func (j *Job) Redo() (*Report, error) { return j.turn(&j.undone, &j.done) }
+
+// turn carries the last step of one pile out and puts its inverse on the other.
+func (j *Job) turn(from, to *[]step) (*Report, error) {
+	if len(*from) == 0 {
+		return nil, ErrNothing
+	}
+	s := (*from)[len(*from)-1]
+	back := step{label: s.label, splices: inverse(s.splices)}
+	var r *Report
+	var err error
+	if s.state != nil {
+		back.state = j.state()
+		r, err = j.become(s.label, s.state)
+	} else {
+		r, err = j.carryOut(s.label, s.splices, false)
+	}
+	if err != nil {
+		return nil, err
+	}
+	*from = (*from)[:len(*from)-1]
+	*to = append(*to, back)
+	return r, nil
+}
+
+// state is what the job is made from now.
+func (j *Job) state() *state {
+	s := &state{kept: map[string]*kept{}}
+	for _, sheet := range j.Checked.Sheets {
+		s.texts = append(s.texts, check.Text{Name: sheet.Name, Text: sheet.File.Print()})
+	}
+	if j.files != nil {
+		for name, k := range j.files.kept {
+			s.kept[name] = k
+		}
+	}
+	return s
+}
+
+// become makes the job anew from a state.
+func (j *Job) become(label string, s *state) (*Report, error) {
+	if j.store != nil && j.store.readOnly != nil && label != "reload" {
+		return nil, refuse("This job can be looked at here and not changed.", "")
+	}
+	j.clearLine()
+	before := &memory{shown: map[string]string{}, all: true, j: j, messages: map[string]bool{}}
+	j.walkOld(before)
+	if j.files != nil {
+		j.files.kept = map[string]*kept{}
+		for name, k := range s.kept {
+			j.files.kept[name] = k
+		}
+	}
+	j.Checked.SetSheets(s.texts)
+	j.compute()
+	if err := j.store.rebase(j.Texts()); err != nil {
+		return nil, err
+	}
+	r := &Report{Label: label}
+	j.compare(r, before)
+	return r, nil
+}
+
+// Texts gives the text of each sheet as it stands in memory.
+func (j *Job) Texts() map[string]string {
+	out := map[string]string{}
+	for _, s := range j.Checked.Sheets {
+		out[s.Name] = s.File.Print()
+	}
+	return out
+}
+
+func told(text string) diag.List { return diag.List{diag.New(nil, diag.Span{}, text, "")} }

@@ -1,0 +1,163 @@
+package sheets
+
+import (
+	"crypto/sha256"
+	"embed"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"castwright/lang/check"
+	"castwright/lang/diag"
+	"castwright/lang/grid"
+)
+
+// shipped are the starter sheets and the whole projects that the program carries.
+//
+//go:embed library examples
+var shipped embed.FS
+
+// files gives a job what it takes from its folder and from the library.
+type files struct {
+	folder string
+	kept   map[string]*kept // by path, as it was read
+	grids  map[string]*grid.Grid
+}
+
+// kept is a file as it was when it was read.
+type kept struct {
+	text   []byte
+	digest [32]byte
+	err    error
+}
+
+func newFiles(folder string) *files {
+	return &files{folder: folder, kept: map[string]*kept{}, grids: map[string]*grid.Grid{}}
+}
+
+// inside gives where a path of a sheet stands: inside the job's folder, whatever links lead out of it (ruling 36).
+func (f *files) inside(name string) (string, error) {
+	outside := fmt.Errorf("%s does not lie inside the job's folder", name)
+	if name == "" || !filepath.IsLocal(filepath.FromSlash(name)) || strings.Contains(name, `\`) {
+		return "", outside
+	}
+	whole := filepath.Join(f.folder, filepath.FromSlash(name))
+	home, err := filepath.EvalSymlinks(f.folder)
+	if err != nil {
+		return "", plain(f.folder, err)
+	}
+	real, err := filepath.EvalSymlinks(whole)
+	if err != nil {
+		return "", plain(name, err)
+	}
+	if rel, err := filepath.Rel(home, real); err != nil || !filepath.IsLocal(rel) {
+		return "", outside
+	}
+	return whole, nil
+}
+
+// read gives a file of the job's folder, once.
+func (f *files) read(name string) *kept {
+	if k := f.kept[name]; k != nil {
+		return k
+	}
+	k := f.fresh(name)
+	f.kept[name] = k
+	return k
+}
+
+func (f *files) fresh(name string) *kept {
+	at, err := f.inside(name)
+	if err != nil {
+		return &kept{err: sentence(err)}
+	}
+	text, err := os.ReadFile(at)
+	if err != nil {
+		return &kept{err: sentence(plain(name, err))}
+	}
+	return &kept{text: text, digest: sha256.Sum256(text)}
+}
+
+func sentence(err error) error {
+	s := err.Error()
+	if s == "" {
+		return err
+	}
+	return fmt.Errorf("%s%s.", strings.ToUpper(s[:1]), strings.TrimSuffix(s[1:], "."))
+}
+
+// Part gives the text of another sheet of the job's folder.
+func (f *files) Part(name string) (check.Text, error) {
+	if !strings.HasSuffix(name, Extension) {
+		return check.Text{}, fmt.Errorf("%s is no sheet: the name of a sheet ends with %s.", name, Extension)
+	}
+	k := f.read(name)
+	return check.Text{Name: strings.TrimSuffix(name, Extension), Text: string(k.text)}, k.err
+}
+
+// Library gives a starter sheet.
+func (f *files) Library(name string) (check.Text, error) {
+	text, err := shipped.ReadFile("library/" + name + Extension)
+	if err != nil {
+		names := Starters()
+		way := diag.DidYouMean(diag.Near(name, names))
+		if way == "" {
+			way = "It has " + diag.Or(names) + "."
+		}
+		return check.Text{}, fmt.Errorf("The library has no starter sheet %s. %s", name, way)
+	}
+	return check.Text{Name: name, Text: string(text)}, nil
+}
+
+// Starters lists the starter sheets of the library.
+func Starters() []string { return shippedNames("library", Extension) }
+
+// Examples lists the whole projects that the program carries.
+func Examples() []string { return shippedNames("examples", "") }
+
+func shippedNames(folder, ending string) []string {
+	entries, _ := fs.ReadDir(shipped, folder)
+	var out []string
+	for _, e := range entries {
+		if strings.HasSuffix(e.Name(), ending) && (ending != "" || e.IsDir()) {
+			out = append(out, strings.TrimSuffix(e.Name(), ending))
+		}
+	}
+	sort.Strings(out)
+	return out
+}
+
+// Grid gives the rows of a delimited file of the job's folder.
+func (f *files) Grid(name string, o grid.Options) (*grid.Grid, error) {
+	k := f.read(name)
+	if k.err != nil {
+		return nil, k.err
+	}
+	key := fmt.Sprintf("%s|%+v|%x", name, o, k.digest)
+	if g := f.grids[key]; g != nil {
+		return g, nil
+	}
+	g, err := grid.Read(k.text, o)
+	if err != nil {
+		return nil, err
+	}
+	f.grids[key] = g
+	return g, nil
+}
+
+// changed lists the files that are no longer what they were when they were read.
+func (f *files) changed() []string {
+	var out []string
+	for name, k := range f.kept {
+		now := f.fresh(name)
+		if (now.err == nil) != (k.err == nil) || now.digest != k.digest {
+			out = append(out, path.Clean(name))
+		}
+	}
+	sort.Strings(out)
+	return out
+}

@@ -1,0 +1,377 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"castwright/lang/check"
+	"castwright/sheets/disk"
+	"castwright/sheets/journal"
+)
+
+// store is a job on disk while it is edited: the texts as they stand there, the journal of what is not saved, and the lock
+// that keeps a second shell from changing it.
+type store struct {
+	path     string // of the journal
+	disk     map[string]string
+	writer   *journal.Writer
+	lock     *disk.Lock
+	readOnly error // why the job can be looked at and not changed
+	steps    int
+}
+
+// JournalPath is where the journal of a job stands: beside its sheet, or in its folder, by the job's name.
+func JournalPath(path string) string {
+	folder := folderOf(path)
+	name := strings.TrimSuffix(filepath.Base(path), Extension)
+	if whole, err := filepath.Abs(path); err == nil {
+		name = strings.TrimSuffix(filepath.Base(whole), Extension)
+	}
+	return filepath.Join(folder, name+".journal")
+}
+
+// Unsaved is what a journal holds that was not saved before the program ended.
+type Unsaved struct {
+	Edits  int
+	Torn   bool // the last edit was not whole, and had not been confirmed
+	Sheets []string
+	texts  map[string]string
+	path   string
+}
+
+// ErrJournal is told with a journal that cannot be taken up.
+var ErrJournal = errors.New("its journal cannot be taken up")
+
+// Edits opens a job for editing: it takes the lock, and looks for what was not saved. Where another program has the job
+// open, or its folder cannot be written, the job can be looked at only; the error, which comes with no Unsaved, says why.
+func (j *Job) Edits() (*Unsaved, error) {
+	s := &store{path: JournalPath(j.Path), disk: j.Texts()}
+	j.store = s
+	lock, err := disk.Acquire(strings.TrimSuffix(s.path, ".journal") + ".lock")
+	if err != nil {
+		s.readOnly = err
+		return nil, err
+	}
+	s.lock = lock
+	content, err := journal.Read(s.path)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil, nil
+	case err != nil && content == nil:
+		s.readOnly = err
+		return nil, fmt.Errorf("%w: %w", ErrJournal, err)
+	case content.Saved(s.disk) && err == nil:
+		return nil, s.clear()
+	}
+	texts, replayErr := content.Replay(s.disk)
+	if replayErr != nil {
+		s.readOnly = replayErr
+		return nil, fmt.Errorf("%w: %w", ErrJournal, replayErr)
+	}
+	u := &Unsaved{Torn: content.Torn || err != nil, texts: texts, path: s.path}
+	edits := map[int]bool{}
+	for _, e := range content.Entries {
+		edits[e.Step] = true
+	}
+	u.Edits = len(edits)
+	for name, text := range texts {
+		if s.disk[name] != text {
+			u.Sheets = append(u.Sheets, name)
+		}
+	}
+	sort.Strings(u.Sheets)
+	if u.Edits == 0 {
+		return nil, s.clear()
+	}
+	return u, nil
+}
+
+// Take takes up what was not saved: one step, which undo takes back.
+func (j *Job) Take(u *Unsaved) (*Report, error) {
+	was := j.state()
+	now := &state{kept: was.kept}
+	for _, t := range was.texts {
+		now.texts = append(now.texts, check.Text{Name: t.Name, Text: u.texts[t.Name]})
+	}
+	r, err := j.become("what was not saved", now)
+	if err == nil {
+		j.done = append(j.done, step{label: r.Label, state: was})
+	}
+	return r, err
+}
+
+// Leave puts a journal that is not taken up aside, so that nothing in it is lost, and gives its new name.
+func (j *Job) Leave(u *Unsaved) (string, error) { return setAside(u.path) }
+
+// SetAside puts a journal that cannot be taken up aside, and lets the job be edited.
+func (j *Job) SetAside() (string, error) {
+	name, err := setAside(j.store.path)
+	if err == nil && j.store.lock != nil {
+		j.store.readOnly = nil
+	}
+	return name, err
+}
+
+func setAside(path string) (string, error) {
+	for i := 1; ; i++ {
+		name := fmt.Sprintf("%s.kept-%d", path, i)
+		if _, err := os.Lstat(name); !errors.Is(err, os.ErrNotExist) {
+			continue
+		}
+		if err := os.Rename(path, name); err != nil {
+			return "", fmt.Errorf("the journal %s cannot be put aside: %s", path, disk.Reason(err))
+		}
+		return name, disk.SyncFolder(filepath.Dir(path))
+	}
+}
+
+// ReadOnly says why a job can be looked at and not changed; nil where it can be changed.
+func (j *Job) ReadOnly() error {
+	if j.store == nil {
+		return nil
+	}
+	return j.store.readOnly
+}
+
+// write puts a step into the journal, synced, before it is confirmed.
+func (s *store) write(label string, splices []Splice) error {
+	if s == nil || s.path == "" {
+		return nil
+	}
+	if s.writer == nil {
+		w, err := journal.Create(s.path, s.bases())
+		if err != nil {
+			return &Refused{told(fmt.Sprintf("The edit was not taken: %s.", strings.TrimSuffix(err.Error(), ".")))}
+		}
+		s.writer = w
+	}
+	s.steps++
+	var entries []journal.Entry
+	for _, x := range splices {
+		entries = append(entries, journal.Entry{Sheet: x.Sheet, At: x.At, Was: x.Was, Is: x.Is, Step: s.steps})
+	}
+	if err := s.writer.Append(entries...); err != nil {
+		return &Refused{told(fmt.Sprintf("The edit was not taken: %s.", strings.TrimSuffix(err.Error(), ".")))}
+	}
+	return nil
+}
+
+func (s *store) bases() []journal.Base {
+	var out []journal.Base
+	for name, text := range s.disk {
+		out = append(out, journal.Base{Sheet: name, Digest: journal.Digest(text)})
+	}
+	sort.Slice(out, func(i, k int) bool { return out[i].Sheet < out[k].Sheet })
+	return out
+}
+
+// rebase begins the journal anew with all that differs from the disk as one step.
+func (s *store) rebase(texts map[string]string) error {
+	if s == nil || s.path == "" || s.readOnly != nil {
+		return nil
+	}
+	if s.writer != nil {
+		if err := s.writer.Close(); err != nil {
+			return err
+		}
+		s.writer = nil
+	}
+	var splices []Splice
+	for name, text := range texts {
+		if was := s.disk[name]; was != text {
+			splices = append(splices, difference(name, was, text))
+		}
+	}
+	if len(splices) == 0 {
+		return s.clear()
+	}
+	return s.write("", ordered(splices))
+}
+
+// difference is the one splice that makes a text of another.
+func difference(name, was, is string) Splice {
+	from := 0
+	for from < len(was) && from < len(is) && was[from] == is[from] {
+		from++
+	}
+	end := 0
+	for end < len(was)-from && end < len(is)-from && was[len(was)-1-end] == is[len(is)-1-end] {
+		end++
+	}
+	return Splice{name, from, was[from : len(was)-end], is[from : len(is)-end]}
+}
+
+// clear takes the journal away: all is saved.
+func (s *store) clear() error {
+	if s.writer != nil {
+		w := s.writer
+		s.writer = nil
+		return w.Remove()
+	}
+	err := os.Remove(s.path)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil
+	}
+	return err
+}
+
+// Dirty lists the sheets that are not on disk as they stand here.
+func (j *Job) Dirty() []string {
+	var out []string
+	if j.store == nil {
+		return nil
+	}
+	for name, text := range j.Texts() {
+		if j.store.disk[name] != text {
+			out = append(out, name)
+		}
+	}
+	sort.Strings(out)
+	return out
+}
+
+// Saved is what a save did to one sheet.
+type Saved struct {
+	Sheet          string
+	Added, Removed int // lines
+}
+
+// Save puts the sheets that were edited on disk, all or none, and takes the journal away. A sheet that another program has
+// changed meanwhile is not overwritten.
+func (j *Job) Save() ([]Saved, error) {
+	s := j.store
+	switch {
+	case s == nil || j.Path == "":
+		return nil, errors.New("this job has no place on disk")
+	case s.readOnly != nil:
+		return nil, fmt.Errorf("this job can be looked at here and not changed: %w", s.readOnly)
+	}
+	texts := j.Texts()
+	files := map[string][]byte{}
+	var out []Saved
+	for _, name := range j.Dirty() {
+		path := j.SheetPath(name)
+		now, err := os.ReadFile(path)
+		if err == nil && string(now) != s.disk[name] {
+			return nil, fmt.Errorf("%s was changed by another program since it was read, and was not saved over; reload takes that text, and undo brings yours back", path)
+		}
+		if err != nil && !errors.Is(err, os.ErrNotExist) {
+			return nil, plain(path, err)
+		}
+		files[path] = []byte(texts[name])
+		out = append(out, savedLines(name, s.disk[name], texts[name]))
+	}
+	if len(files) > 0 {
+		if err := disk.ReplaceAll(files); err != nil {
+			return nil, err
+		}
+	}
+	s.disk = texts
+	return out, s.clear()
+}
+
+// savedLines counts the lines that a save changes, apart from those that begin and end both texts alike.
+func savedLines(name, was, is string) Saved {
+	a, b := strings.SplitAfter(was, "\n"), strings.SplitAfter(is, "\n")
+	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
+		a, b = a[1:], b[1:]
+	}
+	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	count := func(lines []string) int {
+		n := 0
+		for _, l := range lines {
+			if l != "" {
+				n++
+			}
+		}
+		return n
+	}
+	return Saved{name, count(b), count(a)}
+}
+
+// Close gives the lock back. What is not saved stays in the journal.
+func (j *Job) Close() error {
+	if j.store == nil {
+		return nil
+	}
+	var err error
+	if w := j.store.writer; w != nil {
+		err = w.Close()
+	}
+	if j.store.lock != nil {
+		err = errors.Join(err, j.store.lock.Release())
+	}
+	j.store = nil
+	return err
+}
+
+// Discard throws away what is not saved.
+func (j *Job) Discard() error {
+	if j.store == nil || j.store.readOnly != nil {
+		return nil
+	}
+	return j.store.clear()
+}
+
+// Outside lists what other programs have changed since it was read: sheets, and files that they read.
+func (j *Job) Outside() []string {
+	if j.store == nil || j.Path == "" {
+		return nil
+	}
+	out := j.files.changed()
+	texts, err := readTexts(j.Path)
+	if err != nil {
+		return append(out, filepath.Base(j.Path))
+	}
+	now := map[string]string{}
+	for _, t := range texts {
+		now[t.Name] = t.Text
+		if was, ok := j.store.disk[t.Name]; !ok || was != t.Text {
+			out = append(out, t.Name+Extension)
+		}
+	}
+	for name := range j.store.disk {
+		if _, ok := now[name]; !ok {
+			out = append(out, name+Extension)
+		}
+	}
+	sort.Strings(out)
+	return out
+}
+
+// Reload takes what other programs have changed, as one step that undo reverses. Edits of sheets that were not changed
+// outside stay.
+func (j *Job) Reload() (*Report, error) {
+	texts, err := readTexts(j.Path)
+	if err != nil {
+		return nil, err
+	}
+	was := j.state()
+	mine := j.Texts()
+	now := &state{kept: map[string]*kept{}}
+	onDisk := map[string]string{}
+	for _, t := range texts {
+		onDisk[t.Name] = t.Text
+		if j.store != nil && j.store.disk[t.Name] == t.Text {
+			if text, ok := mine[t.Name]; ok {
+				t.Text = text
+			}
+		}
+		now.texts = append(now.texts, t)
+	}
+	if j.store != nil {
+		j.store.disk = onDisk
+	}
+	r, err := j.become("reload", now)
+	if err == nil {
+		j.done = append(j.done, step{label: "reload", state: was})
+		j.undone = nil
+	}
+	return r, err
+}
