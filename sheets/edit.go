@@ -172,8 +172,26 @@ func inverse(splices []Splice) []Splice {
 // Edit carries one step out: it is checked whole, put on disk in the journal, and only then is the job changed for good. A
 // step with a mistake of its own, or one that closes a ring, is refused, and the job is as it was.
 func (j *Job) Edit(label string, splices ...Splice) (*Report, error) {
+	return j.edit(label, splices, careful)
+}
+
+// EditHarmless is as Edit, and refuses what would make other cells mistakes, naming them.
+func (j *Job) EditHarmless(label string, splices ...Splice) (*Report, error) {
+	return j.edit(label, splices, harmless)
+}
+
+// care says what an edit is refused for.
+type care uint8
+
+const (
+	any      care = iota // nothing: a step that was taken once
+	careful              // mistakes of its own, and rings
+	harmless             // those, and mistakes that it makes elsewhere
+)
+
+func (j *Job) edit(label string, splices []Splice, c care) (*Report, error) {
 	splices = ordered(splices)
-	r, err := j.carryOut(label, splices, true)
+	r, err := j.carryOut(label, splices, c)
 	if err != nil {
 		return nil, err
 	}
@@ -182,8 +200,8 @@ func (j *Job) Edit(label string, splices ...Splice) (*Report, error) {
 	return r, nil
 }
 
-// carryOut puts splices in. Strict refuses what has a mistake of its own.
-func (j *Job) carryOut(label string, splices []Splice, strict bool) (*Report, error) {
+// carryOut puts splices in.
+func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) {
 	if j.store != nil && j.store.readOnly != nil {
 		return nil, refuse("This job can be looked at here and not changed: "+strings.TrimSuffix(j.store.readOnly.Error(), ".")+".", "")
 	}
@@ -191,7 +209,7 @@ func (j *Job) carryOut(label string, splices []Splice, strict bool) (*Report, er
 	if err != nil {
 		return nil, err
 	}
-	if strict {
+	if c >= careful {
 		if ms := own(changes); len(ms) > 0 {
 			return nil, &Refused{ms}
 		}
@@ -200,10 +218,16 @@ func (j *Job) carryOut(label string, splices []Splice, strict bool) (*Report, er
 	before := j.remember(changes)
 	irregular := j.Checked.Irregular()
 	effect := j.Checked.Update(changes)
-	if strict {
+	if c >= careful {
 		if ms := j.faults(changes, effect, irregular, before); len(ms) > 0 {
 			j.takeBack(splices)
 			return nil, &Refused{ms}
+		}
+	}
+	if c == harmless {
+		if users := j.harmed(effect); len(users) > 0 {
+			j.takeBack(splices)
+			return nil, &InUse{users}
 		}
 	}
 	if err := j.store.write(label, splices); err != nil {
@@ -512,7 +536,7 @@ func (j *Job) turn(from, to *[]step) (*Report, error) {
 		back.state = j.state()
 		r, err = j.become(s.label, s.state)
 	} else {
-		r, err = j.carryOut(s.label, s.splices, false)
+		r, err = j.carryOut(s.label, s.splices, any)
 	}
 	if err != nil {
 		return nil, err
