@@ -27,6 +27,7 @@ type Change struct {
 	Inverse    Edit // applied, it brings the formulas back, and with them the values
 	Recomputed []ID
 	Changed    []ID // those whose value, state or causes changed
+	Halted     bool // Halt was called: the edit should be taken back
 }
 
 // Ring is the refusal of an edit that makes cells rest on each other: each on the next, the last on the first.
@@ -52,6 +53,7 @@ func (j *Job) Apply(e Edit) (Change, error) {
 	if err := j.sound(e); err != nil {
 		return Change{}, err
 	}
+	j.halted.Store(false)
 	j.sweep()
 	e.Put = ownData(e.Put)
 	var c Change
@@ -81,6 +83,7 @@ func (j *Job) Apply(e Edit) (Change, error) {
 	j.closeGaps()
 	j.putRows(e.Rows, &c)
 	j.recalculate(e, &c)
+	c.Halted = j.halted.Swap(false)
 	return c, nil
 }
 

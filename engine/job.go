@@ -4,6 +4,7 @@ package engine
 
 import (
 	"runtime"
+	"sync/atomic"
 
 	"castwright/lang/program"
 	"castwright/lang/value"
@@ -79,6 +80,7 @@ type Job struct {
 	// Workers is how many cores take part in work on long columns; 0 stands for as many as there are. The result does not
 	// depend on it.
 	Workers int
+	halted  atomic.Bool
 	// MaxSteps is how many lane operations one edit may take; 0 stands for the default. It counts work and not time,
 	// so that the answer is the same on every machine.
 	MaxSteps int64
@@ -175,7 +177,14 @@ func (j *Job) workers() int {
 	return runtime.GOMAXPROCS(0)
 }
 
+// Halt ends the edit that is being worked out: what is left of it becomes a mistake, and Change.Halted is set. It may be
+// called from another goroutine; where no edit runs, the next begins as if it had not been called.
+func (j *Job) Halt() { j.halted.Store(true) }
+
 func (j *Job) limit() int64 {
+	if j.halted.Load() {
+		return -1
+	}
 	if j.MaxSteps > 0 {
 		return j.MaxSteps
 	}

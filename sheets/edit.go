@@ -10,9 +10,7 @@ import (
 	"castwright/engine"
 	"castwright/lang/check"
 	"castwright/lang/diag"
-	"castwright/lang/show"
 	"castwright/lang/syntax"
-	"castwright/lang/value"
 )
 
 // Splice puts a text in the place of another in a sheet. At counts bytes of the text before the step.
@@ -41,6 +39,7 @@ type Shift struct {
 	Cell    *check.Cell // nil where it is gone
 	Path    string
 	Was, Is string // as shown; empty where it was not there, or is gone
+	More    int    // of a column: how many further rows are shown otherwise
 }
 
 // Report says what an edit did: what else changed, the nearest first, and what has become a mistake by it.
@@ -48,6 +47,7 @@ type Report struct {
 	Label    string
 	Shifts   []Shift
 	Messages diag.List
+	stopped  bool
 }
 
 // Refused is why an edit was not taken: the job is as it was.
@@ -142,31 +142,41 @@ func (j *Job) changes(splices []Splice) ([]check.Change, error) {
 	return out, nil
 }
 
-// ordered puts splices in the order in which they are put in: by sheet, the last place first.
-func ordered(splices []Splice) []Splice {
+// ordered puts splices in the order in which they are put in: by sheet, the last place first. At one place, what stands in
+// the place of something comes before what is put in front of it. Pieces that lie over each other are refused.
+func ordered(splices []Splice) ([]Splice, error) {
 	out := slices.Clone(splices)
 	sort.SliceStable(out, func(i, k int) bool {
-		if out[i].Sheet != out[k].Sheet {
-			return out[i].Sheet < out[k].Sheet
+		switch a, b := out[i], out[k]; {
+		case a.Sheet != b.Sheet:
+			return a.Sheet < b.Sheet
+		case a.At != b.At:
+			return a.At > b.At
+		default:
+			return a.Was != "" && b.Was == ""
 		}
-		return out[i].At > out[k].At
 	})
-	return out
+	for i := 1; i < len(out); i++ {
+		if a, b := out[i], out[i-1]; a.Sheet == b.Sheet && a.At+len(a.Was) > b.At {
+			return nil, refuse("Two pieces of this edit lie over each other.", "Make them one.")
+		}
+	}
+	return out, nil
 }
 
-// inverse takes splices back.
+// inverse takes splices back that are in order.
 func inverse(splices []Splice) []Splice {
 	out := make([]Splice, len(splices))
-	for i, s := range splices {
-		shift := 0
-		for _, o := range splices {
-			if o.Sheet == s.Sheet && o.At < s.At {
-				shift += len(o.Is) - len(o.Was)
-			}
+	shift := 0
+	for i := len(splices) - 1; i >= 0; i-- {
+		s := splices[i]
+		if i+1 < len(splices) && splices[i+1].Sheet != s.Sheet {
+			shift = 0
 		}
 		out[i] = Splice{s.Sheet, s.At + shift, s.Is, s.Was}
+		shift += len(s.Is) - len(s.Was)
 	}
-	return ordered(out)
+	return out
 }
 
 // Edit carries one step out: it is checked whole, put on disk in the journal, and only then is the job changed for good. A
@@ -190,7 +200,10 @@ const (
 )
 
 func (j *Job) edit(label string, splices []Splice, c care) (*Report, error) {
-	splices = ordered(splices)
+	splices, err := ordered(splices)
+	if err != nil {
+		return nil, err
+	}
 	r, err := j.carryOut(label, splices, c)
 	if err != nil {
 		return nil, err
@@ -220,35 +233,43 @@ func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) 
 	effect := j.Checked.Update(changes)
 	if c >= careful {
 		if ms := j.faults(changes, effect, irregular, before); len(ms) > 0 {
-			j.takeBack(splices)
+			j.takeBack(splices, effect)
 			return nil, &Refused{ms}
 		}
 	}
 	if c == harmless {
 		if users := j.harmed(effect); len(users) > 0 {
-			j.takeBack(splices)
+			j.takeBack(splices, effect)
 			return nil, &InUse{users}
 		}
 	}
 	if err := j.store.write(label, splices); err != nil {
-		j.takeBack(splices)
+		j.takeBack(splices, effect)
 		return nil, err
 	}
-	return j.settle(label, effect, before), nil
+	r := j.settle(label, effect, before)
+	if r.stopped {
+		if _, err := j.carryOut(label, inverse(splices), any); err != nil {
+			return nil, err
+		}
+		return nil, refuse("Stopped: the edit was taken back.", "")
+	}
+	return r, nil
 }
 
-// takeBack brings the checked job back to what it was before splices that were refused. The engine has not seen them.
-func (j *Job) takeBack(splices []Splice) {
+// takeBack brings the checked job back to what it was before splices that were refused. The engine has not seen them; it
+// still holds the cells that went by them, in whose place others have come.
+func (j *Job) takeBack(splices []Splice, refused check.Effect) {
 	changes, err := j.changes(inverse(splices))
 	if err != nil {
 		panic(fmt.Sprintf("an edit could not be taken back: %v", err))
 	}
 	effect := j.Checked.Update(changes)
-	if effect.Rebuilt {
+	if refused.Rebuilt || effect.Rebuilt {
 		j.compute()
 		return
 	}
-	if _, err := j.put(effect.Checked, effect.Gone); err != nil {
+	if _, err := j.put(effect.Checked, slices.Concat(refused.Gone, effect.Gone)); err != nil {
 		j.compute()
 	}
 }
@@ -306,19 +327,26 @@ func (j *Job) faults(changes []check.Change, effect check.Effect, irregular bool
 
 // memory is what a report compares with: how cells were shown, and what was told.
 type memory struct {
-	shown    map[string]string // of the cells that are edited, or of all where the job is made anew
+	shown    map[string]look // of the cells that are edited, or of all where the job is made anew
 	all      bool
 	messages map[string]bool
+	edited   map[*syntax.Item]bool // the lines that the edit brings, in the sheets that they stand in
 	j        *Job
 }
 
 // remember keeps what an edit is about to change: the cells of its lines, and all where the job will be made anew.
 func (j *Job) remember(changes []check.Change) *memory {
-	m := &memory{shown: map[string]string{}, j: j, messages: map[string]bool{}}
+	m := &memory{shown: map[string]look{}, j: j, messages: map[string]bool{}}
 	m.all = j.Checked.WillRebuild(changes)
+	m.edited = map[*syntax.Item]bool{}
+	for _, ch := range changes {
+		for _, it := range ch.Items {
+			m.edited[it] = true
+		}
+	}
 	add := func(c *check.Cell) {
-		if c.Name != "" && c.ID >= 0 {
-			m.shown[c.Path()] = j.shown(c, j.Value(c), j.State(c))
+		if tag(c) != "" && c.ID >= 0 {
+			m.shown[tag(c)] = j.look(c)
 		}
 	}
 	j.walk(func(s *check.Sheet) {
@@ -358,28 +386,6 @@ func key(m *diag.Message) string {
 
 func (m *memory) told(x *diag.Message) bool { return m.messages[key(x)] }
 
-// shown writes a value for a report.
-func (j *Job) shown(c *check.Cell, v *value.Column, state value.State) string {
-	switch {
-	case state == value.Mistake:
-		return "mistake"
-	case state == value.Open && !c.Type.List:
-		return "open"
-	}
-	spec := c.Spec
-	if spec == nil {
-		spec = &show.Spec{Form: c.Type.Form}
-	}
-	text := show.ColumnWithStates(spec, c.Type, v, j.Engine.StateOf)
-	if r := []rune(text); len(r) > 60 {
-		text = string(r[:59]) + "…"
-	}
-	if state == value.Flagged {
-		text += " (flagged)"
-	}
-	return text
-}
-
 // settle brings a checked change to the engine and reports what it did.
 func (j *Job) settle(label string, effect check.Effect, before *memory) *Report {
 	r := &Report{Label: label}
@@ -392,14 +398,17 @@ func (j *Job) settle(label string, effect check.Effect, before *memory) *Report 
 		j.compare(r, before)
 		return r
 	}
-	was := map[engine.ID]string{}
+	was := map[engine.ID]look{}
 	j.Engine.Before = func(id engine.ID) {
-		if c := j.cells[id]; c != nil && c.Name != "" && len(was) < mostShifts {
-			was[id] = j.shown(c, j.Engine.Value(id), j.Engine.State(id))
+		if c := j.cells[id]; c != nil && tag(c) != "" && len(was) < mostShifts {
+			was[id] = j.look(c)
 		}
 	}
 	change, err := j.put(effect.Checked, effect.Gone)
 	j.Engine.Before = nil
+	if r.stopped = change.Halted; r.stopped {
+		return r
+	}
 	if err != nil { // what the checker lets pass the engine takes; if not, the job is made anew
 		j.compute()
 		return r
@@ -416,62 +425,80 @@ func (j *Job) settle(label string, effect check.Effect, before *memory) *Report 
 // mostShifts is how many changed values a report compares.
 const mostShifts = 10_000
 
-// near lists what changed, the cells nearest to the edit first.
-func (j *Job) near(r *Report, effect check.Effect, change engine.Change, was map[engine.ID]string, before *memory) {
-	changed := map[*check.Cell]bool{}
+// near lists what changed.
+func (j *Job) near(r *Report, effect check.Effect, change engine.Change, was map[engine.ID]look, before *memory) {
+	n := 0
 	for _, id := range change.Changed {
-		if c := j.cells[id]; c != nil && len(changed) < mostShifts {
-			changed[c] = true
+		c := j.cells[id]
+		if c == nil || tag(c) == "" {
+			continue
+		}
+		if n++; n > mostShifts {
+			break
+		}
+		old, ok := before.shown[tag(c)]
+		if !ok {
+			old, ok = was[id]
+		}
+		r.shift(j, c, old, ok)
+	}
+	j.sortNear(r, before)
+	for _, c := range effect.Gone {
+		if old, ok := before.shown[tag(c)]; ok && tag(c) != "" {
+			r.Shifts = append(r.Shifts, Shift{Path: tag(c), Was: old.text})
+		}
+	}
+}
+
+// partsAway is how many steps away a part is told that changes with its sheet.
+const partsAway = 100
+
+// sortNear puts the cells first that the edit brings, then those that rest on them, the nearest first; parts, which change
+// with their sheets, stand farther off.
+func (j *Job) sortNear(r *Report, before *memory) {
+	changed := map[*check.Cell]bool{}
+	place := map[*check.Cell]int{} // in the order in which they were worked out
+	for i, x := range r.Shifts {
+		if x.Cell != nil {
+			changed[x.Cell], place[x.Cell] = true, i
 		}
 	}
 	distance := map[*check.Cell]int{}
 	var queue []*check.Cell
 	add := func(c *check.Cell, d int) {
-		if _, ok := distance[c]; !ok && changed[c] {
+		if _, ok := distance[c]; !ok {
 			distance[c] = d
 			queue = append(queue, c)
 		}
 	}
-	for _, c := range effect.Checked {
-		add(c, 0)
+	for _, part := range []bool{false, true} {
+		for _, x := range r.Shifts {
+			if c := x.Cell; c != nil && before.edited[c.Item] && part == (c.Sheet.Parent != nil) {
+				d := 0
+				if part {
+					d = partsAway
+				}
+				add(c, d)
+			}
+		}
 	}
 	for i := 0; i < len(queue); i++ {
 		for _, u := range j.Users(queue[i]) {
-			add(u, distance[queue[i]]+1)
+			if changed[u] || tag(u) == "" {
+				add(u, distance[queue[i]]+1)
+			}
 		}
-	}
-	for c := range changed {
-		if _, ok := distance[c]; !ok {
-			queue = append(queue, c)
-			distance[c] = 1 << 30
-		}
-	}
-	for _, c := range queue {
-		old, ok := before.shown[c.Path()]
-		if !ok {
-			old = was[engine.ID(c.ID)]
-		}
-		r.shift(j, c, old)
 	}
 	sort.SliceStable(r.Shifts, func(i, k int) bool {
 		a, b := r.Shifts[i].Cell, r.Shifts[k].Cell
-		return distance[a] < distance[b] || distance[a] == distance[b] && a.Path() < b.Path()
-	})
-	for _, c := range effect.Gone {
-		if old, ok := before.shown[c.Path()]; ok && c.Name != "" {
-			r.Shifts = append(r.Shifts, Shift{Path: c.Path(), Was: old})
+		far := func(c *check.Cell) int {
+			if d, ok := distance[c]; ok {
+				return d
+			}
+			return 1 << 30
 		}
-	}
-}
-
-func (r *Report) shift(j *Job, c *check.Cell, old string) {
-	if c.Name == "" || c.Role == check.Rows && len(c.Columns) > 0 {
-		return // a table is told by its columns
-	}
-	is := j.shown(c, j.Value(c), j.State(c))
-	if is != old {
-		r.Shifts = append(r.Shifts, Shift{Cell: c, Path: c.Path(), Was: old, Is: is})
-	}
+		return far(a) < far(b) || far(a) == far(b) && place[a] < place[b]
+	})
 }
 
 // compare lists what is shown otherwise than before a job was made anew.
@@ -479,13 +506,15 @@ func (j *Job) compare(r *Report, before *memory) {
 	seen := map[string]bool{}
 	j.walk(func(s *check.Sheet) {
 		for _, c := range s.Cells() {
-			if c.Name == "" {
+			if tag(c) == "" {
 				continue
 			}
-			seen[c.Path()] = true
-			r.shift(j, c, before.shown[c.Path()])
+			seen[tag(c)] = true
+			old, ok := before.shown[tag(c)]
+			r.shift(j, c, old, ok)
 		}
 	})
+	j.sortNear(r, before)
 	var gone []string
 	for path := range before.shown {
 		if !seen[path] {
@@ -494,7 +523,7 @@ func (j *Job) compare(r *Report, before *memory) {
 	}
 	sort.Strings(gone)
 	for _, path := range gone {
-		r.Shifts = append(r.Shifts, Shift{Path: path, Was: before.shown[path]})
+		r.Shifts = append(r.Shifts, Shift{Path: path, Was: before.shown[path].text})
 	}
 	for _, s := range j.Checked.Sheets {
 		for _, m := range s.Messages() {
@@ -508,8 +537,8 @@ func (j *Job) compare(r *Report, before *memory) {
 // walkOld remembers how the cells were shown that the engine still holds.
 func (j *Job) walkOld(m *memory) {
 	for id, c := range j.cells {
-		if _, ok := m.shown[c.Path()]; !ok && c.Name != "" {
-			m.shown[c.Path()] = j.shown(c, j.Engine.Value(id), j.Engine.State(id))
+		if _, ok := m.shown[tag(c)]; !ok && tag(c) != "" && j.Engine.Value(id) != nil {
+			m.shown[tag(c)] = j.look(c)
 		}
 	}
 }
@@ -566,7 +595,7 @@ func (j *Job) become(label string, s *state) (*Report, error) {
 		return nil, refuse("This job can be looked at here and not changed.", "")
 	}
 	j.clearLine()
-	before := &memory{shown: map[string]string{}, all: true, j: j, messages: map[string]bool{}}
+	before := &memory{shown: map[string]look{}, all: true, j: j, messages: map[string]bool{}}
 	j.walkOld(before)
 	if j.files != nil {
 		j.files.kept = map[string]*kept{}

@@ -73,6 +73,9 @@ func (j *Job) SetPlace(s *check.Sheet, name string, row int, column, value strin
 	old := diag.Span{From: at.From + places[k].From, To: at.From + places[k].To}
 	was := it.Source.Cut(old)
 	left := was[:len(was)-len(strings.TrimLeft(was, " \t"))]
+	if strings.TrimSpace(was) == "" && was != "" {
+		left = " "
+	}
 	value = strings.TrimSpace(value)
 	is := left + value
 	switch {

@@ -34,6 +34,11 @@ func JournalPath(path string) string {
 	return filepath.Join(folder, name+".journal")
 }
 
+// lockPath is the side file that is locked while a job is edited; it stays.
+func lockPath(journal string) string {
+	return filepath.Join(filepath.Dir(journal), "."+strings.TrimSuffix(filepath.Base(journal), ".journal")+".lock")
+}
+
 // Unsaved is what a journal holds that was not saved before the program ended.
 type Unsaved struct {
 	Edits  int
@@ -51,7 +56,7 @@ var ErrJournal = errors.New("its journal cannot be taken up")
 func (j *Job) Edits() (*Unsaved, error) {
 	s := &store{path: JournalPath(j.Path), disk: j.Texts()}
 	j.store = s
-	lock, err := disk.Acquire(strings.TrimSuffix(s.path, ".journal") + ".lock")
+	lock, err := disk.Acquire(lockPath(s.path))
 	if err != nil {
 		s.readOnly = err
 		return nil, err
@@ -274,25 +279,22 @@ func (j *Job) Save() ([]Saved, error) {
 	return out, s.clear()
 }
 
-// savedLines counts the lines that a save changes, apart from those that begin and end both texts alike.
+// savedLines counts the lines that a save brings and takes away, wherever they stand.
 func savedLines(name, was, is string) Saved {
-	a, b := strings.SplitAfter(was, "\n"), strings.SplitAfter(is, "\n")
-	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
-		a, b = a[1:], b[1:]
+	out := Saved{Sheet: name}
+	lines := map[string]int{}
+	for _, l := range strings.Split(was, "\n") {
+		lines[l]++
 	}
-	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
-		a, b = a[:len(a)-1], b[:len(b)-1]
-	}
-	count := func(lines []string) int {
-		n := 0
-		for _, l := range lines {
-			if l != "" {
-				n++
-			}
+	for _, l := range strings.Split(is, "\n") {
+		if lines[l]--; lines[l] < 0 {
+			out.Added++
 		}
-		return n
 	}
-	return Saved{name, count(b), count(a)}
+	for _, n := range lines {
+		out.Removed += max(0, n)
+	}
+	return out
 }
 
 // Close gives the lock back. What is not saved stays in the journal.

@@ -6,10 +6,13 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"castwright/cmd/castwright/report"
+	"castwright/cmd/castwright/shell"
 	"castwright/lang/check"
+	"castwright/sheets"
 	"castwright/stdlib"
 )
 
@@ -46,6 +49,7 @@ func commands() []command {
 		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
 		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
 		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
+		{"", "[PATH]", "the shell, over a job or over nothing yet", nil},
 		{"new", "new PATH from NAME", "a job from a starter sheet, an example, or a folder of your own, its answers open again", (*program).fresh},
 		{"help", "help [WORD]", "rules, units, kinds, commands; help rules, help units, help kinds list them", (*program).help},
 	}
@@ -69,10 +73,6 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		}
 		rest = append(rest, a)
 	}
-	if len(rest) == 0 {
-		p.overview(errs)
-		return usage
-	}
 	checker, ms := check.New(stdlib.New())
 	if ms.Mistakes() > 0 {
 		for _, m := range ms {
@@ -81,18 +81,44 @@ func run(args []string, in io.Reader, out, errs io.Writer) int {
 		return usage
 	}
 	p.Checker = checker
+	if len(rest) == 0 {
+		return p.shell("")
+	}
 	name := rest[0]
 	if name == "--help" || name == "-h" {
 		name = "help"
 	}
 	for _, c := range commands() {
-		if c.name == name {
+		if c.name == name && c.run != nil {
 			return c.run(p, rest[1:])
 		}
+	}
+	if len(rest) == 1 && !p.JSON && looksLikePath(rest[0]) {
+		return p.shell(rest[0])
 	}
 	fmt.Fprintf(errs, "There is no command %s.\n", rest[0])
 	p.overview(errs)
 	return usage
+}
+
+// looksLikePath tells whether a word names a job and not a command.
+func looksLikePath(word string) bool {
+	_, err := os.Stat(word)
+	return err == nil || strings.HasSuffix(word, sheets.Extension)
+}
+
+// shell runs the interactive shell.
+func (p *program) shell(path string) int {
+	if path == "" {
+		if found, err := filepath.Glob("*" + sheets.Extension); err == nil && len(found) > 0 {
+			path = "."
+		}
+	}
+	history := ""
+	if folder, err := os.UserConfigDir(); err == nil {
+		history = filepath.Join(folder, "castwright", "history")
+	}
+	return shell.Run(path, shell.Options{In: p.in, Report: p.Report, History: history})
 }
 
 // overview lists the commands.

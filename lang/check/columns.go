@@ -2,11 +2,9 @@ package check
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"castwright/lang/diag"
-	"castwright/lang/grid"
 	"castwright/lang/kind"
 	"castwright/lang/program"
 	"castwright/lang/show"
@@ -33,6 +31,7 @@ func (s *Sheet) table(base Cell, st *syntax.Table) {
 		t.lasting = diag.New(base.Item.Source, st.Name.Span, fmt.Sprintf("The table %s has no heading.", st.Name.Name), "Write the names of its columns with bars between them.")
 		s.messages.Add(t.lasting)
 	}
+	lost := lostRow(base.Item)
 	for i, h := range heads {
 		c := base
 		c.Role, c.head, c.at, c.Table, c.Span = Column, h, i, t, h.Name.Span
@@ -41,10 +40,14 @@ func (s *Sheet) table(base Cell, st *syntax.Table) {
 				continue // nobody has said what it holds
 			}
 		}
-		s.addColumn(t, c, h.Name)
-		if file == nil && st.Rows != nil && worksOut(st.Rows, i) {
-			c.Name, c.Table, c.hides = "", nil, t.Columns[len(t.Columns)-1]
-			c.hides.hidden = s.put(c)
+		out := s.addColumn(t, c, h.Name)
+		if file == nil && out.lasting == nil && out.Replaced == nil {
+			out.lasting = lost
+		}
+		if file == nil && out.lasting == nil && worksOut(st.Rows, i) {
+			c.Name, c.Table, c.hides = "", nil, out
+			c.Data = &Data{Column: value.Column{Num: []float64{}}} // till the column puts its own there
+			out.hidden = s.put(c)
 		}
 	}
 	for _, f := range st.Formulas {
@@ -55,20 +58,61 @@ func (s *Sheet) table(base Cell, st *syntax.Table) {
 	}
 }
 
-func (s *Sheet) addColumn(t *Cell, c Cell, n syntax.Ident) {
+// lostRow finds the mistake of a row that could not be read: without it, a total over the table would be wrong in
+// silence (ruling 34).
+func lostRow(it *syntax.Item) *diag.Message {
+	for _, m := range it.Messages {
+		if m.Level == diag.Mistake && !isHead(it, m) && !isFormulaLine(m.Source, m.Span.From) {
+			return m
+		}
+	}
+	return nil
+}
+
+// isHead tells whether a message stands in the first line of a statement, as that of a table without an end.
+func isHead(it *syntax.Item, m *diag.Message) bool {
+	_, head := it.Source.Line(it.Statement.Where().From)
+	_, line := m.Source.Line(m.Span.From)
+	return m.Source == it.Source && line == head
+}
+
+// isFormulaLine tells whether a place stands in a line that is a column formula and no row.
+func isFormulaLine(src *diag.Source, at int) bool {
+	line, _ := src.Line(at)
+	name, _, formula := strings.Cut(line, "=")
+	return formula && syntax.IsName(strings.TrimSpace(name))
+}
+
+// addColumn puts a column under its name, unless a column of the table has it already, or one that differs by case alone.
+func (s *Sheet) addColumn(t *Cell, c Cell, n syntax.Ident) *Cell {
 	c.NameSpan, c.Name = n.Span, t.Name+"."+n.Name
 	out := s.put(c)
-	e := s.named(out.Name)
-	switch {
-	case t.lasting != nil:
+	if t.lasting != nil {
 		out.lasting = t.lasting
-	case !e.empty():
-		out.lasting = diag.New(c.Item.Source, n.Span, fmt.Sprintf("The column %s stands twice.", n.Name), "Give one of them another name.")
-		s.messages.Add(out.lasting)
-	default:
-		e.cell = out
-		t.Columns = append(t.Columns, out)
+		return out
 	}
+	for _, k := range t.Columns {
+		if text := sameName(strings.TrimPrefix(k.Name, t.Name+"."), n.Name); text != "" {
+			out.lasting = diag.New(c.Item.Source, n.Span, text, "Give one of them another name.")
+			out.lasting.Related = []diag.Related{{Source: c.Item.Source, Span: k.NameSpan, Text: "The other stands here:"}}
+			s.messages.Add(out.lasting)
+			return out
+		}
+	}
+	s.named(out.Name).cell = out
+	t.Columns = append(t.Columns, out)
+	return out
+}
+
+// sameName says how two columns of a table have one name; nothing where they have not.
+func sameName(a, b string) string {
+	switch {
+	case a == b:
+		return fmt.Sprintf("The column %s stands twice.", b)
+	case strings.EqualFold(a, b):
+		return fmt.Sprintf("The columns %s and %s differ by case alone.", a, b)
+	}
+	return ""
 }
 
 // worksOut tells whether a column has an expression in some row.
@@ -189,7 +233,8 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 	var places []program.Reg
 	var at []int32
 	failed := false
-	pending := 0 // rows before the first that says what the column holds
+	zeros := false // bare zeros alone so far, which take the kind that comes (ruling 12)
+	pending := 0   // rows before the first that says what the column holds
 	for i, r := range st.Rows {
 		e := inUnit(r.Cells[c.at], c.head)
 		if e == nil {
@@ -202,7 +247,7 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 			continue
 		}
 		regs, consts := len(b.prog.Regs), len(b.prog.Consts)
-		x := b.expr(e)
+		x := b.literal(e)
 		if x.edges {
 			x = b.asPoint(x)
 		}
@@ -216,6 +261,10 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 		if x.zero && known && t.Form == kind.Number {
 			x.t.Dim = t.Dim
 		}
+		if zeros && x.t.Form == kind.Number {
+			t, spec = x.t, x.spec
+		}
+		zeros = x.zero && (zeros || !known)
 		if !known {
 			t, spec, known = x.t, x.spec, true
 			for range pending {
@@ -287,250 +336,4 @@ func fill(v *value.Column, t kind.Type) {
 	case class == program.Obj && v.Obj == nil:
 		v.Obj = []any{}
 	}
-}
-
-// fileTable is the file of a table, with the heading that says what each column holds.
-type fileTable struct {
-	grid  *grid.Grid
-	path  string
-	order []int // for each heading, the column of the file; -1 where it says nothing of what it holds
-	o     grid.Options
-}
-
-// fileColumn is one column of a file.
-type fileColumn struct {
-	*fileTable
-	at int
-}
-
-func (f *fileTable) column(i int) *fileColumn {
-	if f.order[i] < 0 {
-		return nil
-	}
-	return &fileColumn{f, f.order[i]}
-}
-
-// fromFile reads the file of a table and brings its headings together with those of the sheet (ruling 29).
-func (s *Sheet) fromFile(src *diag.Source, st *syntax.Table) (*fileTable, []*syntax.Head, *diag.Message) {
-	path := plainText(st.From.Path)
-	f := &fileTable{path: path}
-	for _, a := range st.From.Options {
-		if m := option(src, a, &f.o); m != nil {
-			return nil, nil, m
-		}
-	}
-	if s.Job.files == nil {
-		return nil, nil, diag.New(src, st.From.Path.Span, "A sheet that stands alone in memory has no files.", "")
-	}
-	g, err := s.Job.files.Grid(path, f.o)
-	if err != nil {
-		text, way := err.Error(), ""
-		if m, ok := err.(*grid.Mistake); ok {
-			text, way = fmt.Sprintf("%s, line %d, place %d: %s", path, m.Line, m.Place, m.Text), m.WayOut
-		}
-		return nil, nil, diag.New(src, st.From.Path.Span, text, way)
-	}
-	f.grid = g
-	var own []*syntax.Head
-	for _, text := range g.Heads {
-		h, _ := syntax.ReadHead(text, s.IsUnit)
-		own = append(own, h)
-	}
-	if len(st.Heads) > 0 {
-		heads, m := f.match(src, st, own)
-		return f, heads, m
-	}
-	for i, h := range own {
-		if h == nil || h.Shown == nil {
-			f.order = append(f.order, -1)
-			own[i] = &syntax.Head{}
-			continue
-		}
-		f.order = append(f.order, i)
-	}
-	if f.none() {
-		return nil, nil, diag.New(src, st.From.Path.Span, fmt.Sprintf("No heading of %s says what its column holds, and that is never guessed.", path),
-			fmt.Sprintf("Write it in the file, as temp [degC], or in the table: a line %s, and a line end.", proposal(g.Heads)))
-	}
-	return f, own, nil
-}
-
-func (f *fileTable) none() bool {
-	for _, k := range f.order {
-		if k >= 0 {
-			return false
-		}
-	}
-	return true
-}
-
-func proposal(heads []string) string {
-	var out []string
-	for _, h := range heads {
-		name, _, _ := strings.Cut(h, "[")
-		out = append(out, strings.TrimSpace(name)+" [text]")
-	}
-	return "| " + strings.Join(out, " | ")
-}
-
-// match finds the columns of a file for the headings of a sheet: by their names, or, where the file has other names but as
-// many columns, one after another.
-func (f *fileTable) match(src *diag.Source, st *syntax.Table, own []*syntax.Head) ([]*syntax.Head, *diag.Message) {
-	names := map[string]int{}
-	for i, text := range f.grid.Heads {
-		name, _, _ := strings.Cut(text, "[")
-		names[strings.TrimSpace(name)] = i
-	}
-	var missing *syntax.Head
-	for _, h := range st.Heads {
-		i, ok := names[h.Name.Name]
-		if !ok && missing == nil {
-			missing = h
-		}
-		f.order = append(f.order, i)
-	}
-	if missing != nil && len(st.Heads) != len(f.grid.Heads) {
-		way := diag.DidYouMean(diag.Near(missing.Name.Name, f.grid.Heads))
-		if way == "" {
-			way = fmt.Sprintf("It has %s. Name as many columns as the file has to give them names of your own.", diag.Or(f.grid.Heads))
-		}
-		return nil, diag.New(src, missing.Name.Span, fmt.Sprintf("The file %s has no column %s.", f.path, missing.Name.Name), way)
-	}
-	heads := make([]*syntax.Head, len(st.Heads))
-	for i, h := range st.Heads {
-		if missing != nil {
-			f.order[i] = i
-		}
-		if heads[i] = h; h.Shown == nil && own[f.order[i]] != nil {
-			heads[i] = &syntax.Head{Name: h.Name, Shown: own[f.order[i]].Shown}
-		}
-		if heads[i].Shown == nil {
-			return nil, diag.New(src, h.Name.Span, fmt.Sprintf("It is not said what the column %s holds, and that is never guessed.", h.Name.Name), fmt.Sprintf("Write %s [mm]; [1] is a plain number, [date], [text] and [yes/no] are others.", h.Name.Name))
-		}
-	}
-	return heads, nil
-}
-
-// option reads one option of a file.
-func option(src *diag.Source, a *syntax.Argument, o *grid.Options) *diag.Message {
-	text, isText := a.Expr.(*syntax.Text)
-	q, isNumber := a.Expr.(*syntax.Quantity)
-	wrong := func(way string) *diag.Message {
-		return diag.New(src, a.Span, "This option of a file cannot be read.", way)
-	}
-	switch a.Name.Name {
-	case "dates":
-		if !isText {
-			return wrong(`Write dates: "d.m.y".`)
-		}
-		o.Dates = plainText(text)
-	case "decimal":
-		if !isText || len(plainText(text)) != 1 {
-			return wrong(`Write decimal: ",".`)
-		}
-		o.Decimal = plainText(text)[0]
-	case "skip":
-		if !isNumber || len(q.Parts) != 1 || q.Parts[0].Unit != nil || q.Neg || !q.Parts[0].Number.Value.IsInt() {
-			return wrong("Write skip: 3.")
-		}
-		n, _ := q.Parts[0].Number.Value.Float64()
-		o.Skip = int(math.Min(n, 1e9))
-	default:
-		return diag.New(src, a.Span, "A table from a file has no such option.", `It has dates: "d.m.y", decimal: ",", and skip: 3.`)
-	}
-	if err := o.Check(); err != nil {
-		return diag.New(src, a.Span, err.Error(), "")
-	}
-	return nil
-}
-
-// fileColumn reads one column of a file.
-func (b *builder) fileColumn(c *Cell) {
-	f := c.file
-	t, spec, ok := b.typeOfBracket(c.head.Shown)
-	if !ok {
-		b.conclude(c, b.fail(b.tableSpan(c), fmt.Sprintf("What the heading of %s says of the column %s cannot be read.", f.path, c.head.Name.Name), "Write a unit, as temp [degC]."), nil)
-		return
-	}
-	scale, offset := 1.0, 0.0
-	if len(spec.Units) > 0 {
-		scale, _ = spec.Units[0].Ratio.Float64()
-		if spec.Units[0].Pi {
-			scale *= math.Pi
-		}
-		if spec.Units[0].Offset != nil {
-			offset, _ = spec.Units[0].Offset.Float64()
-		}
-	}
-	if spec.Percent {
-		scale = 0.01
-	}
-	data := &Data{}
-	wrong := 0
-	for i, r := range f.grid.Rows {
-		text := r[f.at]
-		if text == "" {
-			data.Open = append(data.Open, int32(i))
-			appendBlank(&data.Column, t)
-			continue
-		}
-		if err := appendText(&data.Column, t, text, f.o, scale, offset); err != nil {
-			if wrong++; wrong <= 5 {
-				b.fileMistake(c, f, i, err)
-			}
-			appendBlank(&data.Column, t)
-		}
-	}
-	if wrong > 5 {
-		b.mistake(b.tableSpan(c), fmt.Sprintf("%d further values of the column %s cannot be read.", wrong-5, c.head.Name.Name), "")
-	}
-	if wrong > 0 {
-		b.conclude(c, bad(c.NameSpan), nil)
-		return
-	}
-	b.conclude(c, b.overLiterals(c, data, t.ListOf(), spec, nil, nil), nil)
-}
-
-func (b *builder) fileMistake(c *Cell, f *fileColumn, row int, err error) {
-	text, way := err.Error(), ""
-	if m, ok := err.(*grid.Mistake); ok {
-		text, way = m.Text, m.WayOut
-	}
-	b.mistake(b.tableSpan(c), fmt.Sprintf("%s, line %d, column %s: %s", f.path, f.grid.Lines[row], c.head.Name.Name, text), way)
-}
-
-func (b *builder) tableSpan(c *Cell) diag.Span { return c.Statement.(*syntax.Table).From.Path.Span }
-
-// appendText adds a value that is written in a file.
-func appendText(v *value.Column, t kind.Type, text string, o grid.Options, scale, offset float64) error {
-	switch t.Form {
-	case kind.Text:
-		v.Text = append(v.Text, normal(text))
-		return nil
-	case kind.Date:
-		s, _, err := grid.Date(text, o.Dates)
-		if err == nil {
-			v.Num = append(v.Num, float64(s))
-		}
-		return err
-	case kind.Truth:
-		yes, err := grid.Truth(text)
-		x := 0.0
-		if yes {
-			x = 1
-		}
-		if err == nil {
-			v.Num = append(v.Num, x)
-		}
-		return err
-	}
-	x, err := grid.Number(text, o.Decimal)
-	if err != nil {
-		return err
-	}
-	if x = x*scale + offset; math.IsInf(x, 0) {
-		return fmt.Errorf("%s is too large for a number.", text)
-	}
-	v.Num = append(v.Num, x)
-	return nil
 }

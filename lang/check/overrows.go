@@ -71,8 +71,12 @@ func (v *overRows) chain(self *selfUse) {
 			outside = append(outside, in)
 		}
 	}
-	if !rests[p.Out] { // what was read of the row above is not used
+	switch {
+	case !rests[p.Out]: // what was read of the row above is not used
 		p.Code = outside
+		return
+	case len(inside) == 0: // the row above and nothing else: the value for the first row goes down
+		p.Out = self.first
 		return
 	}
 	p.Code = append(outside, v.loop(inside, p.Out, self))

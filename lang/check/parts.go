@@ -139,7 +139,7 @@ func (s *Sheet) checkReplaced(name string, a *syntax.Argument) {
 	e := s.names[name]
 	switch {
 	case !e.empty() && e.cell != nil:
-		if r := e.cell.Role; r == Input || r == Ask || r == Rate || r == Rows {
+		if e.cell.replaceable() {
 			return
 		}
 		s.messages.Add(diag.New(s.source, a.Name.Span, fmt.Sprintf("%s is worked out in %s and cannot be replaced.", name, s.File.Name), "Inputs, tables and measures can be; replace what it rests on."))

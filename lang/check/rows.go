@@ -195,7 +195,7 @@ func (b *builder) isOwn(x *syntax.Call) bool {
 		return false
 	}
 	n, ok := x.Args[0].Expr.(*syntax.Name)
-	return ok && b.rows.column(n.Name) == b.rows.own
+	return ok && x.Args[0].Name.Name == "" && b.rows.column(n.Name) == b.rows.own
 }
 
 // rowAbove is the value of the column itself in the row above.
@@ -203,6 +203,10 @@ func (b *builder) rowAbove(f *catalogue.Func, x *syntax.Call) operand {
 	var first operand
 	switch {
 	case len(x.Args) == 2:
+		if a := x.Args[1]; a.Name.Name != "" && a.Name.Name != f.Params[1].Name {
+			way := fmt.Sprintf("It is written %s.", FuncHead(f))
+			return b.fail(a.Name.Span, fmt.Sprintf("%s has no parameter %s.", f.Name, a.Name.Name), way)
+		}
 		first = b.expr(x.Args[1].Expr)
 	case len(x.Args) == 1:
 		first = b.num(0, kind.Quantity(kind.One), x.Span)

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"castwright/lang/kind"
 	"castwright/lang/program"
@@ -50,7 +51,7 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 	var typ kind.Type
 	var spec *show.Spec
 	col := value.Column{N: len(t.Rows)}
-	known := false
+	known, zeros := false, false
 	if h.Shown != nil {
 		var ok bool
 		if typ, spec, ok = b.typeOfBracket(h.Shown); !ok {
@@ -67,6 +68,10 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 		if x.zero && known && typ.Form == kind.Number {
 			x.t = typ
 		}
+		if zeros && x.t.Form == kind.Number { // zeros take the kind that comes
+			typ, spec = x.t, x.spec
+		}
+		zeros = x.zero && (zeros || !known)
 		if !known {
 			typ, spec, known = x.t, x.spec, true
 		}
@@ -91,12 +96,26 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 // inUnit gives a bare number of a row the unit of its heading.
 func inUnit(e syntax.Expr, h *syntax.Head) syntax.Expr {
 	q, ok := e.(*syntax.Quantity)
-	if !ok || h.Shown == nil || len(h.Shown.Units) == 0 || len(q.Parts) != 1 || q.Parts[0].Unit != nil || q.Parts[0].Mark != "" || q.Percent {
+	if !ok || h.Shown == nil || len(q.Parts) != 1 || q.Parts[0].Unit != nil || q.Parts[0].Mark != "" || q.Percent {
 		return e
 	}
 	full := *q
+	if len(h.Shown.Units) == 0 {
+		full.Percent = h.Shown.Percent // 8 below [%] is 8%, in a sheet as in a file
+		return &full
+	}
 	full.Parts = []syntax.QuantityPart{{Number: q.Parts[0].Number, Unit: h.Shown.Units[0]}}
 	return &full
+}
+
+// literal reads what stands in a row. A text there is taken as it stands, and not filled in (ruling 22).
+func (b *builder) literal(e syntax.Expr) operand {
+	t, ok := e.(*syntax.Text)
+	if !ok {
+		return b.expr(e)
+	}
+	words := strings.TrimSuffix(strings.TrimPrefix(b.src.Cut(t.Span), `"`), `"`)
+	return b.text(&syntax.Text{Span: t.Span, Pieces: []syntax.TextPiece{{Words: strings.ReplaceAll(words, `""`, `"`), Span: t.Span}}})
 }
 
 // rowPlace reads one literal of a row.
@@ -106,7 +125,7 @@ func (b *builder) rowPlace(r *syntax.Row, i int, h *syntax.Head) (operand, bool)
 		b.mistake(r.Span, fmt.Sprintf("The place of %s is empty.", h.Name.Name), "Write the value.")
 		return operand{}, false
 	}
-	x := b.expr(e)
+	x := b.literal(e)
 	if x.bad {
 		return x, false
 	}

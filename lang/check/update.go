@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"castwright/lang/diag"
 	"castwright/lang/syntax"
 )
 
@@ -188,6 +189,7 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 			u.leave(s, c, left)
 		}
 		delete(s.cellsOf, it)
+		s.messages = slices.DeleteFunc(s.messages, func(m *diag.Message) bool { return m.Source == it.Source })
 	}
 	s.listed = nil
 	for _, it := range items {
@@ -199,6 +201,7 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 		}
 	}
 	for _, c := range left {
+		u.rebuild = u.rebuild || s.replaced[c.Name] != nil
 		u.gone = append(u.gone, c)
 		c.unwatch()
 		if c.Name != "" {
@@ -220,8 +223,13 @@ func (u *update) leave(s *Sheet, c *Cell, left map[string]*Cell) {
 		left[c.Name] = c
 		s.named(c.Name).cell = nil
 		delete(s.folded, strings.ToLower(c.Name))
-		u.rebuild = u.rebuild || s.replaced[c.Name] != nil
+		u.rebuild = u.rebuild || s.replaced[c.Name] != nil && !c.replaceable()
 	}
+}
+
+// replaceable tells whether a part can put something in the place of a cell.
+func (c *Cell) replaceable() bool {
+	return c.Role == Input || c.Role == Ask || c.Role == Rate || c.Role == Rows
 }
 
 // enter puts a new cell into the place of one of the same name that leaves.
@@ -229,7 +237,7 @@ func (u *update) enter(s *Sheet, c *Cell, left map[string]*Cell) *Cell {
 	if c.hides != nil || c.Name == "" {
 		return c
 	}
-	u.rebuild = u.rebuild || s.replaced[c.Name] != nil || u.j.neighbour[c.Name] != nil && len(u.j.Sheets) > 1
+	u.rebuild = u.rebuild || s.replaced[c.Name] != nil && !c.replaceable() || u.j.neighbour[c.Name] != nil && len(u.j.Sheets) > 1
 	was := left[c.Name]
 	if was == nil {
 		u.watchers(s.named(c.Name))

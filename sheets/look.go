@@ -1,0 +1,128 @@
+package sheets
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"castwright/lang/check"
+	"castwright/lang/show"
+	"castwright/lang/value"
+)
+
+// look is how a cell is shown at one time: its text, and that of each row of a column that is not too long.
+type look struct {
+	text string
+	rows []string
+	n    int // rows
+}
+
+// mostCompared is the longest column whose rows are compared one by one.
+const mostCompared = 1000
+
+// tag is the name under which a cell is told: that of a check without one is its condition.
+func tag(c *check.Cell) string {
+	switch {
+	case c.Name != "":
+		return c.Path()
+	case c.Check != nil:
+		return strings.TrimSuffix(c.Path(), c.Name) + "check " + c.Check.Text
+	}
+	return ""
+}
+
+func (j *Job) look(c *check.Cell) look {
+	if c.Check != nil {
+		return look{text: j.standing(c.Check)}
+	}
+	v, state := j.Value(c), j.State(c)
+	l := look{n: v.Len()}
+	spec := c.Spec
+	if spec == nil {
+		spec = &show.Spec{Form: c.Type.Form}
+	}
+	switch {
+	case state == value.Mistake && (!c.Type.List || l.n == 0):
+		l.text = "mistake"
+		return l
+	case state == value.Open && !c.Type.List:
+		l.text = "open"
+		return l
+	case c.Type.List && len(v.Fields) == 0 && l.n <= mostCompared:
+		for i := range l.n {
+			l.rows = append(l.rows, show.ColumnWithStates(spec, c.Type.Elem(), row(v, i), j.Engine.StateOf))
+		}
+		l.text = amount(l.n, "row")
+	case c.Type.List:
+		l.text = amount(l.n, "row")
+	default:
+		l.text = show.Column(spec, c.Type, v)
+	}
+	if r := []rune(l.text); len(r) > 60 {
+		l.text = string(r[:59]) + "…"
+	}
+	if state == value.Flagged && !c.Type.List {
+		l.text += " (flagged)"
+	}
+	return l
+}
+
+// row gives one row of a column with its mark.
+func row(v *value.Column, i int) *value.Column {
+	out := &value.Column{N: 1, All: v.All}
+	switch {
+	case v.Num != nil:
+		out.Num = v.Num[i : i+1]
+	case v.Text != nil:
+		out.Text = v.Text[i : i+1]
+	case v.Obj != nil:
+		out.Obj = v.Obj[i : i+1]
+	}
+	if v.Marks != nil {
+		out.Marks = v.Marks[i : i+1]
+	}
+	return out
+}
+
+// standing tells how a check stands in words.
+func (j *Job) standing(k *check.Check) string {
+	switch r := j.judge(k); r.State {
+	case Unknown:
+		return "not known yet"
+	default:
+		return string(r.State)
+	}
+}
+
+// shift notes a cell that is shown otherwise than before; of a column, the first row that is.
+func (r *Report) shift(j *Job, c *check.Cell, old look, had bool) {
+	if tag(c) == "" || c.Role == check.Rows && len(c.Columns) > 0 {
+		return // a table is told by its columns
+	}
+	now := j.look(c)
+	s := Shift{Cell: c, Path: tag(c), Was: old.text, Is: now.text}
+	switch {
+	case !had:
+		s.Was = ""
+	case old.n == now.n && old.rows != nil && now.rows != nil:
+		if slices.Equal(old.rows, now.rows) {
+			return
+		}
+		first, more := -1, 0
+		for i := range now.rows {
+			if now.rows[i] == old.rows[i] {
+				continue
+			}
+			if first < 0 {
+				first = i
+			} else {
+				more++
+			}
+		}
+		s.Path = fmt.Sprintf("%s row %d", s.Path, first+1)
+		s.Was, s.Is, s.More = old.rows[first], now.rows[first], more
+	case old.text == now.text && (old.rows == nil || now.rows == nil) && now.n <= mostCompared:
+		return
+	}
+	r.Shifts = append(r.Shifts, s)
+}

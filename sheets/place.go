@@ -1,0 +1,101 @@
+package sheets
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"castwright/lang/check"
+	"castwright/lang/syntax"
+	"castwright/sheets/disk"
+)
+
+// OpenOrNew opens a job; a sheet that is not there yet begins empty and is written when it is saved, and an empty path is a
+// job that has no place on disk.
+func OpenOrNew(path string, c *check.Checker) (*Job, error) {
+	if path == "" {
+		return Memory(c, check.Text{Name: "sheet"}), nil
+	}
+	_, err := os.Stat(path)
+	if !errors.Is(err, os.ErrNotExist) || !strings.HasSuffix(path, Extension) {
+		return Open(path, c)
+	}
+	name := strings.TrimSuffix(filepath.Base(path), Extension)
+	if !syntax.IsName(name) {
+		return nil, fmt.Errorf("%s cannot be the name of a sheet: a name is made of letters, digits and _, and begins with a letter", name)
+	}
+	if info, err := os.Stat(filepath.Dir(path)); err != nil || !info.IsDir() {
+		return nil, plain(filepath.Dir(path), os.ErrNotExist)
+	}
+	j := &Job{Path: path, checker: c, files: newFiles(filepath.Dir(path))}
+	j.Checked = c.Open([]check.Text{{Name: name}}, j.files)
+	j.compute()
+	return j, nil
+}
+
+// IsFolder tells whether the job is a folder of sheets.
+func (j *Job) IsFolder() bool { return j.Path != "" && folderOf(j.Path) == j.Path }
+
+// AddSheet adds an empty sheet to a job's folder, as one step.
+func (j *Job) AddSheet(name string) (*Report, error) {
+	if !j.IsFolder() {
+		return nil, refuse("A sheet that stands alone has no neighbours.", "Put it into a folder of its own, and open that.")
+	}
+	was := j.state()
+	now := &state{kept: was.kept, texts: append(was.texts[:len(was.texts):len(was.texts)], check.Text{Name: name})}
+	sortTexts(now.texts)
+	r, err := j.become("sheet "+name, now)
+	if err == nil {
+		j.done, j.undone = append(j.done, step{label: r.Label, state: was}), nil
+	}
+	return r, err
+}
+
+// Place gives a job that has no place on disk one: its sheet is written there.
+func (j *Job) Place(path string) error {
+	if !strings.HasSuffix(path, Extension) {
+		path += Extension
+	}
+	name := strings.TrimSuffix(filepath.Base(path), Extension)
+	if !syntax.IsName(name) {
+		return fmt.Errorf("%s cannot be the name of a sheet: a name is made of letters, digits and _, and begins with a letter", name)
+	}
+	if _, err := os.Lstat(path); err == nil {
+		return fmt.Errorf("%s is there already; choose another name", path)
+	}
+	text := j.Checked.Sheets[0].File.Print()
+	if err := disk.Replace(path, []byte(text)); err != nil {
+		return err
+	}
+	j.Path, j.files = path, newFiles(filepath.Dir(path))
+	j.Checked = j.checker.Open([]check.Text{{Name: name, Text: text}}, j.files)
+	j.done, j.undone = nil, nil // the steps were those of a sheet of another name
+	j.compute()
+	return nil
+}
+
+// LookOnly keeps a job from being changed.
+func (j *Job) LookOnly(why error) {
+	if j.store == nil {
+		j.store = &store{}
+	}
+	j.store.readOnly = why
+}
+
+// Stop ends the edit that is being worked out; the job stays as it was before it.
+func (j *Job) Stop() { j.Engine.Halt() }
+
+func sortTexts(texts []check.Text) {
+	slices.SortFunc(texts, func(a, b check.Text) int { return strings.Compare(a.Name+Extension, b.Name+Extension) })
+}
+
+// Folder is the folder from which a job's parts and files are read; empty where it has no place on disk.
+func (j *Job) Folder() string {
+	if j.Path == "" {
+		return ""
+	}
+	return folderOf(j.Path)
+}
