@@ -47,6 +47,7 @@ type node struct {
 	moved   bool // its value changed in the edit under way
 	renewed bool // it has another formula since that edit began
 	tracks  *tracks
+	left    int32 // open rows that `known` left out
 }
 
 // Job is a job in memory. It is not for several goroutines at once.
@@ -80,6 +81,7 @@ type Job struct {
 	// Workers is how many cores take part in work on long columns; 0 stands for as many as there are. The result does not
 	// depend on it.
 	Workers int
+	left    int // rows that `known` left out in the run that goes on
 	halted  atomic.Bool
 	// MaxSteps is how many lane operations one edit may take; 0 stands for the default. It counts work and not time,
 	// so that the answer is the same on every machine.
@@ -153,6 +155,9 @@ func (j *Job) StateOf(m value.Mark) value.State { return j.causes.state(m) }
 
 // Inputs gives the cells that a cell rests on, as its formula names them.
 func (j *Job) Inputs(id ID) []ID { return j.nodes[id].formula.Inputs }
+
+// LeftOut tells how many open rows `known` left out when a cell was worked out.
+func (j *Job) LeftOut(id ID) int { return int(j.nodes[id].left) }
 
 // Users gives the cells that rest on a cell, each once.
 func (j *Job) Users(id ID) []ID {

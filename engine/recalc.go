@@ -93,8 +93,9 @@ func (j *Job) visit(id ID, c *Change) bool {
 
 // wholly recomputes a cell as a whole. Of a list it notes the rows that changed, where they are few.
 func (j *Job) wholly(id ID, n *node) bool {
-	j.mostTold = 0
+	j.mostTold, j.left = 0, 0
 	v := j.compute(n)
+	n.left = int32(j.left)
 	list := n.isList()
 	if n.tracks != nil {
 		*n.tracks = tracks{rows: n.tracks.rows[:0]}

@@ -143,6 +143,9 @@ func (m *machine) known(v *value.Column) value.Column {
 			keep = append(keep, i)
 		}
 	}
+	if m.depth == 0 {
+		m.j.left += v.Len() - len(keep)
+	}
 	return m.take(v, keep, nil)
 }
 

@@ -79,9 +79,11 @@ type piece struct {
 	from, n int
 	at      int // where its text begins
 	splices []Splice
+	text    string // with the splices put in
 }
 
-// pieces brings splices to the items that they touch, the last first, so that places stay right while they are put in.
+// pieces brings splices, which are in order, to the items that they touch, the last first, so that places stay right while
+// they are put in.
 func (j *Job) pieces(splices []Splice) ([]piece, error) {
 	var out []piece
 	for _, s := range splices {
@@ -89,32 +91,89 @@ func (j *Job) pieces(splices []Splice) ([]piece, error) {
 		if f == nil {
 			return nil, refuse(fmt.Sprintf("There is no sheet %s.", s.Sheet), "")
 		}
-		p := piece{file: f, splices: []Splice{s}}
-		pos := 0
-		for i, it := range f.Items {
-			next := pos + len(it.Source.Text)
-			if s.At < next && s.At+len(s.Was) > pos || s.At == pos && s.Was == "" || s.At > pos && s.At < next {
-				if p.n == 0 {
-					p.from, p.at = i, pos
-				}
-				p.n++
-			}
-			if pos = next; pos > s.At+len(s.Was) {
-				break
-			}
-		}
-		if p.n == 0 { // behind the last item
-			p.from, p.at = len(f.Items), pos
-		}
-		if k := len(out) - 1; k >= 0 && out[k].file == f && p.n > 0 && p.from+p.n > out[k].from {
-			last := &out[k] // both touch one item
-			last.n, last.from, last.at = last.from+last.n-p.from, p.from, p.at
-			last.splices = append(last.splices, s)
+		p := touched(f, s)
+		if k := len(out) - 1; k >= 0 && out[k].file == f && p.from+p.n > out[k].from {
+			p.take(&out[k]) // both touch one item
+			out[k] = p
 			continue
 		}
 		out = append(out, p)
 	}
+	return joined(out)
+}
+
+// take makes a piece of two that touch; the splices of the one behind come first.
+func (p *piece) take(behind *piece) {
+	p.n = max(p.n, behind.from+behind.n-p.from)
+	p.splices = append(slices.Clone(behind.splices), p.splices...)
+}
+
+// joined gives each piece its text. Where its last line has no end any more, what stands behind belongs to the same line.
+func joined(all []piece) ([]piece, error) {
+	var out []piece
+	for _, p := range all {
+		for {
+			var err error
+			if p.text, err = p.spliced(); err != nil {
+				return nil, err
+			}
+			if p.text == "" || strings.HasSuffix(p.text, "\n") {
+				break
+			}
+			behind := p.from + p.n
+			if k := len(out) - 1; k >= 0 && out[k].file == p.file && out[k].from == behind {
+				p.take(&out[k])
+				out = out[:k]
+			} else if behind < len(p.file.Items) {
+				p.n++
+			} else {
+				break
+			}
+		}
+		out = append(out, p)
+	}
 	return out, nil
+}
+
+// touched finds the items whose text a splice changes. What is put in front of an item touches it, and what is put behind
+// one that has no line end.
+func touched(f *syntax.File, s Splice) piece {
+	p := piece{file: f, splices: []Splice{s}}
+	end, pos := s.At+len(s.Was), 0
+	for i, it := range f.Items {
+		text := it.Source.Text
+		next := pos + len(text)
+		if s.At < next && (end > pos || s.At == pos && s.Was == "") || s.At == next && !strings.HasSuffix(text, "\n") {
+			if p.n == 0 {
+				p.from, p.at = i, pos
+			}
+			p.n++
+		}
+		if pos = next; pos > end {
+			break
+		}
+	}
+	if p.n == 0 { // behind the last item
+		p.from, p.at = len(f.Items), pos
+	}
+	return p
+}
+
+// spliced is what the splices make of the text of a piece.
+func (p *piece) spliced() (string, error) {
+	var b strings.Builder
+	for _, it := range p.file.Items[p.from : p.from+p.n] {
+		b.WriteString(it.Source.Text)
+	}
+	text := b.String()
+	for _, s := range p.splices {
+		k := s.At - p.at
+		if k < 0 || k+len(s.Was) > len(text) || text[k:k+len(s.Was)] != s.Was {
+			return "", refuse(fmt.Sprintf("The text of %s is not what this edit was made for.", s.Sheet), "Type it again.")
+		}
+		text = text[:k] + s.Is + text[k+len(s.Was):]
+	}
+	return text, nil
 }
 
 // changes reads the pieces anew with their splices put in.
@@ -125,19 +184,7 @@ func (j *Job) changes(splices []Splice) ([]check.Change, error) {
 	}
 	var out []check.Change
 	for _, p := range ps {
-		var b strings.Builder
-		for _, it := range p.file.Items[p.from : p.from+p.n] {
-			b.WriteString(it.Source.Text)
-		}
-		text := b.String()
-		for _, s := range p.splices {
-			k := s.At - p.at
-			if k < 0 || k+len(s.Was) > len(text) || text[k:k+len(s.Was)] != s.Was {
-				return nil, refuse(fmt.Sprintf("The text of %s is not what this edit was made for.", s.Sheet), "Type it again.")
-			}
-			text = text[:k] + s.Is + text[k+len(s.Was):]
-		}
-		out = append(out, check.Change{File: p.file, At: p.from, N: p.n, Items: j.Checked.Read(p.file, text)})
+		out = append(out, check.Change{File: p.file, At: p.from, N: p.n, Items: j.Checked.Read(p.file, p.text)})
 	}
 	return out, nil
 }

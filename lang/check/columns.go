@@ -253,7 +253,7 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 		}
 		if x.bad || x.t.List || x.t.Form == kind.Record || x.t.Form == kind.Edge {
 			if !x.bad {
-				b.mistake(e.Where(), fmt.Sprintf("A row holds one value; this is %s.", x.t.Article()), "")
+				b.mistake(e.Where(), fmt.Sprintf("A row holds one value; this is %s.", x.t.Article()), "Take a total of it, or give each value a row.")
 			}
 			failed = true
 			continue
@@ -272,7 +272,7 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 			}
 		}
 		if !x.t.Same(t) {
-			b.mistake(e.Where(), fmt.Sprintf("The column %s holds %s; this is %s.", c.head.Name.Name, t.Article(), x.t.Article()), "")
+			b.otherKind(e, c.head, t, x)
 			failed = true
 			continue
 		}

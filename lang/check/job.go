@@ -60,22 +60,23 @@ type Sheet struct {
 	US     bool
 	Rules  []*Rule // the sheet's own
 
-	c        *Checker
-	rules    map[string]*Rule
-	names    map[string]*entry
-	folded   map[string]*Cell
-	cellsOf  map[*syntax.Item][]*Cell
-	partOf   map[*syntax.Item]*Sheet
-	units    map[string]catalogue.Unit // measures that are others in a part than in the job
-	local    map[string]bool           // their names
-	foldPart map[string]*Sheet         // the parts, by their names without case
-	replaced map[string]*syntax.Argument
-	source   *diag.Source // of what is replaced
-	messages diag.List    // of the sheet as a whole
-	told     map[string]bool
-	programs map[string]*program.Program
-	usualOf  map[usualKey]*show.Spec
-	listed   *listing
+	c         *Checker
+	rules     map[string]*Rule
+	names     map[string]*entry
+	folded    map[string]*Cell
+	cellsOf   map[*syntax.Item][]*Cell
+	partOf    map[*syntax.Item]*Sheet
+	partFault map[*syntax.Item]*diag.Message // why a part cannot be made
+	units     map[string]catalogue.Unit      // measures that are others in a part than in the job
+	local     map[string]bool                // their names
+	foldPart  map[string]*Sheet              // the parts, by their names without case
+	replaced  map[string]*syntax.Argument
+	source    *diag.Source // of what is replaced
+	messages  diag.List    // of the sheet as a whole
+	told      map[string]bool
+	programs  map[string]*program.Program
+	usualOf   map[usualKey]*show.Spec
+	listed    *listing
 }
 
 func (c *Checker) newJob(files Files) *Job {
@@ -85,7 +86,7 @@ func (c *Checker) newJob(files Files) *Job {
 
 func (j *Job) sheet(name string, file *syntax.File) *Sheet {
 	return &Sheet{Name: name, Job: j, File: file, c: j.c, rules: map[string]*Rule{}, names: map[string]*entry{}, folded: map[string]*Cell{},
-		cellsOf: map[*syntax.Item][]*Cell{}, partOf: map[*syntax.Item]*Sheet{}, told: map[string]bool{},
+		cellsOf: map[*syntax.Item][]*Cell{}, partOf: map[*syntax.Item]*Sheet{}, partFault: map[*syntax.Item]*diag.Message{}, told: map[string]bool{},
 		programs: map[string]*program.Program{}, usualOf: map[usualKey]*show.Spec{}}
 }
 

@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"path"
 	"strings"
 
 	"castwright/lang/diag"
@@ -9,7 +10,47 @@ import (
 	"castwright/lang/program"
 	"castwright/lang/show"
 	"castwright/lang/syntax"
+	"castwright/lang/value"
 )
+
+// maxDeep and maxParts bound how deep parts nest, and how many a job takes: parts that each take another twice double with
+// every level.
+const (
+	maxDeep  = 20
+	maxParts = 10_000
+)
+
+// readParts reads the files of all parts, and of the parts in them, before anything is made of them: a unit that one of
+// them states can make the lines of another read otherwise.
+func (j *Job) readParts() {
+	for {
+		known := len(j.own)
+		var files []*syntax.File
+		for _, s := range j.Sheets {
+			files = append(files, s.File)
+		}
+		seen := map[*syntax.File]bool{}
+		for len(files) > 0 {
+			f := files[0]
+			files = files[1:]
+			if seen[f] {
+				continue
+			}
+			seen[f] = true
+			for _, it := range f.Items {
+				if st, ok := it.Statement.(*syntax.Part); ok {
+					if p, m := j.partFile(it.Source, st); m == nil {
+						files = append(files, p)
+					}
+				}
+			}
+		}
+		if len(j.own) == known {
+			return
+		}
+		j.readAgain()
+	}
+}
 
 // takeParts makes the sheets that a sheet takes as parts, and those that these take. Way are the files on the way down: a
 // part of itself, by any way round, is a mistake (ruling 36).
@@ -25,8 +66,11 @@ func (j *Job) takeParts(s *Sheet, way []*syntax.File) {
 		if m == nil {
 			m = ringOfParts(it.Source, st, way, file)
 		}
+		if j.parts++; m == nil && j.parts > maxParts {
+			m = diag.New(it.Source, st.Span, fmt.Sprintf("This job takes more than %d parts, those in parts included.", maxParts), "Let fewer sheets take the same part: name the cells of a neighbour instead.")
+		}
 		if m != nil {
-			s.messages.Add(m)
+			s.partFault[it] = m
 			continue
 		}
 		p := j.sheet(st.Name.Name, file)
@@ -56,19 +100,22 @@ func ringOfParts(src *diag.Source, st *syntax.Part, way []*syntax.File, file *sy
 		names = append(names, file.Name)
 		return diag.New(src, st.Span, fmt.Sprintf("A sheet is no part of itself: %s.", strings.Join(names, " → ")), "Let one of them do without the other.")
 	}
-	if len(way) > 20 {
-		return diag.New(src, st.Span, "Parts nest more than 20 deep here.", "")
+	if len(way) > maxDeep {
+		return diag.New(src, st.Span, fmt.Sprintf("Parts nest more than %d deep here.", maxDeep), "Name the cells of a neighbour instead of taking it as a part.")
 	}
 	return nil
 }
 
 // partFile gives the file that a part is made from: a neighbour's own, so that an edit of it reaches its parts.
 func (j *Job) partFile(src *diag.Source, st *syntax.Part) (*syntax.File, *diag.Message) {
-	path := plainText(st.Path)
-	key, read := "path "+path, func() (Text, error) { return j.files.Part(path) }
+	at := plainText(st.Path)
+	if at != "" && !st.Library {
+		at = path.Clean(at) // ./leg.sheet is the neighbour leg too
+	}
+	key, read := "path "+at, func() (Text, error) { return j.files.Part(at) }
 	if st.Library {
-		key, read = "library "+path, func() (Text, error) { return j.files.Library(path) }
-	} else if f := j.file(strings.TrimSuffix(path, ".sheet")); f != nil && strings.HasSuffix(path, ".sheet") {
+		key, read = "library "+at, func() (Text, error) { return j.files.Library(at) }
+	} else if f := j.file(strings.TrimSuffix(at, ".sheet")); f != nil && strings.HasSuffix(at, ".sheet") {
 		return f, nil
 	}
 	if f := j.texts[key]; f != nil {
@@ -81,12 +128,9 @@ func (j *Job) partFile(src *diag.Source, st *syntax.Part) (*syntax.File, *diag.M
 	if err != nil {
 		return nil, diag.New(src, st.Path.Span, err.Error(), "")
 	}
-	grown := j.learnUnits(t.Text)
+	j.learnUnits(t.Text)
 	f := syntax.ReadFile(t.Name, t.Text, j.isUnit)
 	j.texts[key] = f
-	if grown { // a word became a unit: all texts are read with it known
-		j.readAgain()
-	}
 	return f, nil
 }
 
@@ -97,17 +141,27 @@ func (j *Job) readAgain() {
 	}
 }
 
-// namePart puts a part under its name.
-func (s *Sheet) namePart(it *syntax.Item, st *syntax.Part) {
-	p := s.partOf[it]
+// namePart puts a part under its name. One that cannot be made leaves a cell with its mistake there, so that what rests on
+// the part says so instead of missing it.
+func (s *Sheet) namePart(base Cell, st *syntax.Part) {
+	p := s.partOf[base.Item]
+	if m := s.partFault[base.Item]; m != nil {
+		s.messages.Add(m)
+		base.lasting = m
+		s.add(base, st.Name)
+	}
 	if p == nil {
 		return
 	}
-	if m := s.taken(it.Source, st.Name); m != nil {
+	if m := s.taken(base.Source, st.Name); m != nil {
 		s.messages.Add(m)
 		return
 	}
 	s.named(st.Name.Name).part = p
+	if s.foldPart == nil {
+		s.foldPart = map[string]*Sheet{}
+	}
+	s.foldPart[strings.ToLower(st.Name.Name)] = p
 }
 
 // statementSpan gives the place where a part is stated.
@@ -144,15 +198,16 @@ func (s *Sheet) checkReplaced(name string, a *syntax.Argument) {
 		}
 		s.messages.Add(diag.New(s.source, a.Name.Span, fmt.Sprintf("%s is worked out in %s and cannot be replaced.", name, s.File.Name), "Inputs, tables and measures can be; replace what it rests on."))
 		return
-	case s.Job.own[name] && s.statesUnit(name):
+	case s.replaces(name):
 		return
 	}
 	var names []string
 	for _, c := range s.Cells() {
-		if c.Role == Input || c.Role == Ask || c.Role == Rows {
+		if c.Name != "" && (c.Role == Input || c.Role == Ask || c.Role == Rate || c.Role == Rows) {
 			names = append(names, c.Name)
 		}
 	}
+	names = append(names, s.ownMeasures()...)
 	way := diag.DidYouMean(diag.Near(name, names))
 	if way == "" && len(names) > 0 {
 		way = fmt.Sprintf("It has %s.", diag.Or(some(names)))
@@ -160,13 +215,15 @@ func (s *Sheet) checkReplaced(name string, a *syntax.Argument) {
 	s.messages.Add(diag.New(s.source, a.Name.Span, fmt.Sprintf("%s has no input %s.", s.File.Name, name), way))
 }
 
-func (s *Sheet) statesUnit(name string) bool {
+// ownMeasures lists the measures that the sheet states.
+func (s *Sheet) ownMeasures() []string {
+	var out []string
 	for _, it := range s.File.Items {
-		if st, ok := it.Statement.(*syntax.Measure); ok && st.Unit.Name == name {
-			return true
+		if st, ok := it.Statement.(*syntax.Measure); ok && !s.Job.isRate(st) {
+			out = append(out, st.Unit.Name)
 		}
 	}
-	return false
+	return out
 }
 
 // replacedCell settles an input that a part replaces: the value is worked out in the using sheet, and its kind is that of
@@ -181,11 +238,53 @@ func (s *Sheet) replacedCell(c *Cell, b *builder) {
 			x = b.fail(x.at, fmt.Sprintf("%s is one value; this is %s.", c.Name, x.t.Article()), "")
 		}
 	}
+	if !x.bad && c.Role == Rate {
+		x = s.replacedRate(c, x, b)
+	}
 	if !x.bad && x.spec == nil {
 		x.spec = spec
 	}
 	c.expr = c.Replaced.Expr
 	b.conclude(c, x, nil)
+}
+
+// replacedRate refuses a rate that rests on itself. What converts by a rate does not name it, so that such a ring is not
+// seen where the order of the cells is found; and an edit may close one, so that each makes the job anew.
+func (s *Sheet) replacedRate(c *Cell, x operand, b *builder) operand {
+	if v, ok := b.known(x); ok && v <= 0 {
+		return b.fail(x.at, "A rate of exchange is larger than 0.", "")
+	}
+	s.Job.irregular = s.Job.irregular || len(c.refs()) > 0
+	if c.convertsItself() {
+		return b.fail(x.at, fmt.Sprintf("The rate %s of %s would rest on a value that it converts itself.", c.Name, s.Name), "Work it out from what needs no such rate.")
+	}
+	return x
+}
+
+// convertsItself tells whether a rate that a part replaces rests on a cell that may be converted by it.
+func (c *Cell) convertsItself() bool {
+	seen := map[*Cell]bool{}
+	open := c.refs()
+	for len(open) > 0 {
+		x := open[len(open)-1]
+		open = open[:len(open)-1]
+		if x == c {
+			return true
+		}
+		if seen[x] {
+			continue
+		}
+		seen[x] = true
+		open = append(open, x.refs()...)
+		for t := x.Scope(); t.Parent != nil; t = t.Parent {
+			for name := range t.replaced {
+				if e := t.names[name]; !e.empty() && e.cell != nil && e.cell.Role == Rate {
+					open = append(open, e.cell)
+				}
+			}
+		}
+	}
+	return false
 }
 
 // ownType gives the type of an input as its own sheet has it, and how it is shown there; nothing where it is a mistake.
@@ -203,8 +302,9 @@ func (s *Sheet) ownType(c *Cell) (kind.Type, *show.Spec) {
 func (s *Sheet) replacedColumn(c *Cell, st *syntax.Table, b *builder) {
 	own := *c
 	own.Replaced, own.Source, own.hidden, own.Messages = nil, c.Item.Source, nil, nil
-	if c.hidden != nil {
+	if c.hidden != nil { // nobody reads the literals below a column that is replaced
 		own.hidden = &Cell{Sheet: s, Item: c.Item}
+		c.hidden.Data = &Data{Column: value.Column{Num: []float64{}}}
 	}
 	s.typed(&own, st, &builder{})
 	b.begin(s.Parent, c.Source)
@@ -253,6 +353,9 @@ func (s *Sheet) setting(c *Cell, b *builder) {
 		x = b.fail(a.Name.Span, fmt.Sprintf("%s is worked out, and a variant sets inputs.", a.Name.Name), "Set what it rests on.")
 	case t.cell.Spec != nil:
 		x = b.argument("the variant", a.Name.Name, x, t.cell.Type, true, "", false)
+		if !x.bad && x.t.List != t.cell.Type.List {
+			x = b.fail(x.at, fmt.Sprintf("%s is one value; this is %s.", a.Name.Name, x.t.Article()), "")
+		}
 	}
 	b.conclude(c, x, nil)
 }

@@ -165,7 +165,14 @@ func (b *builder) alongType(f *catalogue.Func, of operand) (kind.Type, bool) {
 		d.List = t.List
 		return d, true
 	}
-	b.mistake(of.at, fmt.Sprintf("%s does not work over %s.", f.Name, t.Elem().Article()), "")
+	way := ""
+	switch t.Form {
+	case kind.Date, kind.Point:
+		way = "steps gives the gaps from row to row."
+	case kind.Truth:
+		way = "Count it, as running(if done then 1 else 0)."
+	}
+	b.mistake(of.at, fmt.Sprintf("%s does not work over %s.", f.Name, t.Elem().Article()), way)
 	return t, false
 }
 
@@ -183,7 +190,7 @@ func (b *builder) first(f *catalogue.Func, given *operand, of operand, t kind.Ty
 	case y.bad:
 		return y, false
 	case y.t.List || b.rows.differs(y.reg):
-		b.mistake(y.at, "The value for the first row is one value.", "")
+		b.mistake(y.at, "The value for the first row is one value.", "Write it, or name a cell of the sheet.")
 		return y, false
 	}
 	return y, true
@@ -218,7 +225,7 @@ func (b *builder) rowAbove(f *catalogue.Func, x *syntax.Call) operand {
 		return first
 	}
 	if first.t.List || b.rows.differs(first.reg) {
-		return b.fail(first.at, "The value for the first row is one value.", "")
+		return b.fail(first.at, "The value for the first row is one value.", "Write it, or name a cell of the sheet.")
 	}
 	s := b.rows.self
 	switch {

@@ -167,6 +167,9 @@ func (b *builder) typeOfBracket(s *syntax.Shown) (kind.Type, *show.Spec, bool) {
 		b.messages = b.messages[:before]
 		return t, nil, false
 	}
+	if s.Word == "date" { // it says what is asked for; a time of day in the answer is shown
+		spec.Word = ""
+	}
 	return t, spec, true
 }
 

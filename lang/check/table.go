@@ -76,7 +76,7 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 			typ, spec, known = x.t, x.spec, true
 		}
 		if !x.t.Same(typ) {
-			b.mistake(r.Cells[i].Where(), fmt.Sprintf("The column %s holds %s; this is %s.", h.Name.Name, typ.Article(), x.t.Article()), "")
+			b.otherKind(r.Cells[i], h, typ, x)
 			return typ, spec, col, false
 		}
 		c := b.consts[x.reg]
@@ -116,6 +116,18 @@ func (b *builder) literal(e syntax.Expr) operand {
 	}
 	words := strings.TrimSuffix(strings.TrimPrefix(b.src.Cut(t.Span), `"`), `"`)
 	return b.text(&syntax.Text{Span: t.Span, Pieces: []syntax.TextPiece{{Words: strings.ReplaceAll(words, `""`, `"`), Span: t.Span}}})
+}
+
+// otherKind refuses a value in a column of another kind (ruling 26).
+func (b *builder) otherKind(e syntax.Expr, h *syntax.Head, t kind.Type, x operand) {
+	way := "Give it a column of its own."
+	switch {
+	case x.bare && t.Form != kind.Text && t.Form != kind.Truth:
+		way = "Does it lack its unit?"
+	case t.Form == kind.Text:
+		way = "A text stands in quotation marks."
+	}
+	b.mistake(e.Where(), fmt.Sprintf("The column %s holds %s; this is %s.", h.Name.Name, t.Article(), x.t.Article()), way)
 }
 
 // rowPlace reads one literal of a row.

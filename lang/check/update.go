@@ -28,10 +28,16 @@ func (j *Job) File(sheet string) *syntax.File { return j.file(sheet) }
 // Sheet gives a neighbouring sheet.
 func (j *Job) Sheet(name string) *Sheet { return j.neighbour[name] }
 
-// Read reads lines that are to stand in a file of the job.
+// Read reads lines that are to stand in a file of the job. The units that they state are known in them; the job learns them
+// when the lines are taken.
 func (j *Job) Read(f *syntax.File, text string) []*syntax.Item {
-	j.learnUnits(text)
-	return f.ReadItems(text, j.isUnit)
+	own := map[string]bool{}
+	for _, u := range syntax.ScanUnits(text) {
+		for _, n := range append(plurals(u), u) {
+			own[n] = true
+		}
+	}
+	return f.ReadItems(text, func(word string) bool { return own[word] || j.isUnit(word) })
 }
 
 // Update changes files and checks what that reaches. An edit of plain cells reaches their users alone; one of units, rules,

@@ -32,6 +32,9 @@ func (p *Report) Value(j *sheets.Job, s *check.Sheet, src *diag.Source) int {
 		return Wrong
 	}
 	fmt.Fprintln(p.Out, shownText(cell, v, state, j.Engine.StateOf))
+	if words := withLeftOut(j, cell, ""); words != "" {
+		fmt.Fprintln(p.Err, upperFirst(words)+".")
+	}
 	return Fine
 }
 

@@ -169,7 +169,7 @@ func lineOf(j *sheets.Job, c *check.Cell) line {
 	if c.Limits != nil {
 		l.unit = strings.TrimSpace(l.unit + " " + strings.TrimSpace(c.Limits.Text))
 	}
-	l.state = stateWords(j.Causes(c), state)
+	l.state = withLeftOut(j, c, stateWords(j.Causes(c), state))
 	if c.Type.Form != kind.Number && c.Type.Form != kind.Point || c.Type.List {
 		l.number, l.unit = "", shown // words stand to the left
 	}
@@ -180,10 +180,22 @@ func lineOf(j *sheets.Job, c *check.Cell) line {
 func Shown(j *sheets.Job, c *check.Cell) string {
 	state := j.State(c)
 	text := shownText(c, j.Value(c), state, j.Engine.StateOf)
-	if words := stateWords(j.Causes(c), state); words != "" {
+	if words := withLeftOut(j, c, stateWords(j.Causes(c), state)); words != "" {
 		text = strings.TrimSpace(text + "   " + words)
 	}
 	return text
+}
+
+// withLeftOut says how many open rows `known` left out of a value.
+func withLeftOut(j *sheets.Job, c *check.Cell, words string) string {
+	n := j.Engine.LeftOut(engineID(c))
+	if n == 0 {
+		return words
+	}
+	if words != "" {
+		words += "; "
+	}
+	return words + many(n, "open row") + " left out"
 }
 
 // stateWords says a state in words.

@@ -60,3 +60,5 @@ func many(n int, what string) string {
 	}
 	return fmt.Sprintf("%d %ss", n, what)
 }
+
+func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
