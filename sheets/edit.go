@@ -641,6 +641,9 @@ func (j *Job) become(label string, s *state) (*Report, error) {
 	if j.store != nil && j.store.readOnly != nil && label != "reload" {
 		return nil, refuse("This job can be looked at here and not changed.", "")
 	}
+	if j.store != nil {
+		j.store.stamp = ""
+	}
 	j.clearLine()
 	before := &memory{shown: map[string]look{}, all: true, j: j, messages: map[string]bool{}}
 	j.walkOld(before)

@@ -20,7 +20,9 @@ type store struct {
 	disk     map[string]string
 	writer   *journal.Writer
 	lock     *disk.Lock
-	readOnly error // why the job can be looked at and not changed
+	stamp    string   // sizes and times of the job's files when they were last compared
+	outside  []string // what had changed then
+	readOnly error    // why the job can be looked at and not changed
 	steps    int
 }
 
@@ -276,7 +278,7 @@ func (j *Job) Save() ([]Saved, error) {
 			return nil, err
 		}
 	}
-	s.disk = texts
+	s.disk, s.stamp = texts, ""
 	return out, s.clear()
 }
 
@@ -327,6 +329,43 @@ func (j *Job) Outside() []string {
 	if j.store == nil || j.Path == "" {
 		return nil
 	}
+	stamp := j.stamp()
+	if stamp == j.store.stamp {
+		return j.store.outside
+	}
+	out := j.outside()
+	sort.Strings(out)
+	j.store.stamp, j.store.outside = stamp, out
+	return out
+}
+
+// stamp tells sizes and times of all files of the job, so that they are read again only where one of these has changed.
+func (j *Job) stamp() string {
+	var b strings.Builder
+	note := func(path string) {
+		info, err := os.Stat(path)
+		if err != nil {
+			fmt.Fprintf(&b, "%s gone;", path)
+			return
+		}
+		fmt.Fprintf(&b, "%s %d %d;", path, info.Size(), info.ModTime().UnixNano())
+	}
+	names := []string{j.Path}
+	if j.IsFolder() {
+		names, _ = list(j.Path)
+	}
+	var read []string
+	for name := range j.files.kept {
+		read = append(read, filepath.Join(j.files.folder, filepath.FromSlash(name)))
+	}
+	sort.Strings(read)
+	for _, path := range append(names, read...) {
+		note(path)
+	}
+	return b.String()
+}
+
+func (j *Job) outside() []string {
 	out := j.files.changed()
 	texts, err := readTexts(j.Path)
 	if err != nil {
@@ -344,7 +383,6 @@ func (j *Job) Outside() []string {
 			out = append(out, name+Extension)
 		}
 	}
-	sort.Strings(out)
 	return out
 }
 
@@ -369,7 +407,7 @@ func (j *Job) Reload() (*Report, error) {
 		now.texts = append(now.texts, t)
 	}
 	if j.store != nil {
-		j.store.disk = onDisk
+		j.store.disk, j.store.stamp = onDisk, ""
 	}
 	r, err := j.become("reload", now)
 	if err == nil {

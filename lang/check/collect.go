@@ -52,8 +52,10 @@ func (s *Sheet) gather(it *syntax.Item) {
 		s.words(base, st.Text)
 	case *syntax.Cell:
 		base.expr, base.shown, base.accept = st.Expr, st.Shown, st.Accept
-		base.Role = roleOf(st.Expr)
-		s.add(s.replace(base, st.Name.Name), st.Name)
+		if base.Role = roleOf(st.Expr); base.Role == Input {
+			base = s.replace(base, st.Name.Name)
+		}
+		s.add(base, st.Name)
 	case *syntax.Ask:
 		base.Role = Ask
 		s.add(s.replace(base, st.Name.Name), st.Name)
@@ -275,7 +277,12 @@ func (s *Sheet) variant(base Cell, st *syntax.Variant) {
 	if m := s.variantTwice(base, st); m != nil {
 		s.messages.Add(m)
 	}
+	set := map[string]bool{}
 	for _, a := range st.Set {
+		if set[a.Name.Name] {
+			s.messages.Add(diag.New(base.Source, a.Span, fmt.Sprintf("%s is set twice.", a.Name.Name), "Leave one of them out."))
+		}
+		set[a.Name.Name] = true
 		c := base
 		c.Role, c.expr, c.Span, c.Replaced = Setting, a.Expr, a.Span, a
 		s.put(c)

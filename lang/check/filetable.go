@@ -308,7 +308,7 @@ func appendText(v *value.Column, t kind.Type, text string, o grid.Options, scale
 		return err
 	}
 	if x = x*scale + offset; math.IsInf(x, 0) {
-		return fmt.Errorf("%s is too large for a number.", text)
+		return &grid.Mistake{Text: fmt.Sprintf("%s is too large for a number in this unit.", text), WayOut: "In SI units, the largest number is about 1.8e308."}
 	}
 	v.Num = append(v.Num, x)
 	return nil

@@ -15,8 +15,8 @@ func TestEveryRingOfCallsCountsItsDepth(t *testing.T) {
 	rings, err := recursion.Unguarded(".", "enter")
 	require.NoError(t, err)
 	assert.ElementsMatch(t, []string{
-		"pathOf -> pathOf", "references.walk -> references.walk", "terms -> terms",
-		"Job.takeParts -> Job.takeParts", "Sheet.Messages -> Sheet.Messages", "Sheet.prefix -> Sheet.prefix",
+		"pathOf -> pathOf", "references.walk -> references.walk", "uses.walk -> uses.walk", "terms -> terms",
+		"Job.takeParts -> Job.takeParts", "Sheet.prefix -> Sheet.prefix",
 		"Sheet.compileStatement -> Sheet.replacedCell -> Sheet.ownType -> Sheet.compileStatement",
 		"Sheet.replacedColumn -> Sheet.typed -> Sheet.replacedColumn", "programKey -> programKey",
 	}, rings)

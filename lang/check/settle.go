@@ -23,7 +23,10 @@ const (
 // settle checks cells, those that others of them rest on first, and the cells that look them up where their kind changed.
 // It walks with a stack of its own: a chain of a million cells is an everyday thing for it. It gives the cells in the
 // order in which they were checked.
-func (j *Job) settle(cells []*Cell) []*Cell {
+func (j *Job) settle(cells []*Cell) []*Cell { return j.settleFrom(cells, nil) }
+
+// settleFrom settles cells some of which others have seen with another face than they have now.
+func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 	var done []*Cell
 	sort.SliceStable(cells, func(i, k int) bool { return cells[i].Role == Rate && cells[k].Role != Rate }) // others convert by them
 	for len(cells) > 0 {
@@ -33,7 +36,10 @@ func (j *Job) settle(cells []*Cell) []*Cell {
 		var next []*Cell
 		queued := map[*Cell]bool{}
 		j.inOrder(cells, func(c *Cell, refs []*Cell) {
-			before := c.face()
+			before, ok := seen[c]
+			if delete(seen, c); !ok {
+				before = c.face()
+			}
 			c.check(refs)
 			done = append(done, c)
 			if c.Name == "" || before.same(c.face()) {
@@ -103,6 +109,7 @@ type face struct {
 	spec    any
 	wrong   bool
 	root    *Cell
+	fault   *diag.Message // that of the root
 	percent bool
 	role    Role
 	data    *Data
@@ -115,12 +122,20 @@ func (c *Cell) face() face {
 	if c.Data != nil && c.Type.Form == kind.Text { // a literal text is looked for in it
 		f.data = c.Data
 	}
+	if f.fault = c.wrong(); c.Root != nil {
+		f.fault = c.Root.wrong()
+	}
 	return f
 }
 
 func (f face) same(g face) bool {
-	return f.typ.Same(g.typ) && f.typ.List == g.typ.List && f.wrong == g.wrong && f.root == g.root && f.percent == g.percent && f.role == g.role &&
+	return f.typ.Same(g.typ) && f.typ.List == g.typ.List && f.wrong == g.wrong && f.root == g.root && sameFault(f.fault, g.fault) && f.percent == g.percent && f.role == g.role &&
 		f.data == g.data && f.columns == g.columns && (f.spec == g.spec || reflect.DeepEqual(f.spec, g.spec))
+}
+
+// sameFault tells whether two messages say the same at the same place.
+func sameFault(a, b *diag.Message) bool {
+	return a == b || a != nil && b != nil && a.Source == b.Source && a.Span == b.Span && a.Text == b.Text && a.WayOut == b.WayOut
 }
 
 // ring makes the cells of a ring mistakes and shows it by names (ruling 37).
@@ -293,8 +308,14 @@ func (c *Cell) check(refs []*Cell) {
 				b.look(r.Sheet.named(r.Name))
 			}
 		}
+		if c.Fault != nil && c.Root == nil { // it may tell the nearest name
+			b.look(c.Sheet.Job.anyName())
+		}
 	}
 }
+
+// anyName stands for the names of all sheets: who watches it is checked again when one comes or goes.
+func (j *Job) anyName() *entry { return j.Sheets[0].named("") }
 
 // compileStatement compiles a cell by its statement.
 func (s *Sheet) compileStatement(c *Cell, b *builder) {

@@ -73,7 +73,7 @@ var fileCases = []fileCase{
 
 	{verdict: refused, name: "no kind anywhere", file: "a,b\n1,2\n", column: ""},
 	{verdict: refused, name: "no kind of one column that the sheet names", file: "a [mm],b\n1,2\n", lines: "a | b"},
-	{verdict: refused, name: "no such column", file: "temp [degC],n [1],m [1]\n1,2,3\n", lines: "tmep [degC]"},
+	{verdict: refused, name: "no such column", file: "temp [degC],n [1],m [1]\n1,2,3\n", lines: "| tmep [degC]"},
 	{verdict: refused, name: "some names of the file and some not", file: "a,b\n1,2\n", lines: "b [mm] | c [mm]"},
 	{verdict: refused, name: "another unit in the file than in the sheet", file: "temp [degF],n\n68,3\n", lines: "temp [degC] | n [1]"},
 	{verdict: refused, name: "percent in the file and plain numbers in the sheet", file: "p [%]\n68\n", lines: "| p [1]"},

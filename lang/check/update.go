@@ -51,7 +51,7 @@ func (j *Job) Update(changes []Change) Effect {
 	if !plain {
 		return j.Rebuild()
 	}
-	u := &update{j: j, dirty: map[*Cell]bool{}}
+	u := &update{j: j, dirty: map[*Cell]bool{}, seen: map[*Cell]face{}}
 	for i, c := range changes {
 		for _, s := range j.all {
 			if s.File == c.File {
@@ -62,7 +62,7 @@ func (j *Job) Update(changes []Change) Effect {
 	if u.rebuild || j.irregular || u.closesRing() {
 		return j.Rebuild()
 	}
-	e := Effect{Checked: j.settle(u.cells), Gone: u.gone}
+	e := Effect{Checked: j.settleFrom(u.cells, u.seen), Gone: u.gone}
 	if j.irregular {
 		return j.Rebuild()
 	}
@@ -168,6 +168,7 @@ type update struct {
 	j       *Job
 	cells   []*Cell // to be checked anew
 	dirty   map[*Cell]bool
+	seen    map[*Cell]face // what others have seen of the cells that were taken out
 	gone    []*Cell
 	rebuild bool
 }
@@ -186,6 +187,12 @@ func (u *update) watchers(e *entry) {
 	}
 }
 
+// nameChanged has the cells checked anew that looked for a name that comes or goes, and those that tell a nearest name.
+func (u *update) nameChanged(s *Sheet, name string) {
+	u.watchers(s.named(name))
+	u.watchers(u.j.anyName())
+}
+
 // items takes the cells of some statements out of a sheet and puts those of others in. A cell that keeps its name stays the
 // same cell, so that its users need not be checked anew.
 func (u *update) items(s *Sheet, old, items []*syntax.Item) {
@@ -198,6 +205,7 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 		s.messages = slices.DeleteFunc(s.messages, func(m *diag.Message) bool { return m.Source == it.Source })
 	}
 	s.listed = nil
+	u.rebuild = u.rebuild || s.Parent != nil && len(s.messages) > 0 // it may list the inputs of the part
 	for _, it := range items {
 		s.gather(it)
 		for i, c := range s.cellsOf[it] {
@@ -211,7 +219,7 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 		u.gone = append(u.gone, c)
 		c.unwatch()
 		if c.Name != "" {
-			u.watchers(s.named(c.Name))
+			u.nameChanged(s, c.Name)
 		}
 		if c.hidden != nil {
 			u.gone = append(u.gone, c.hidden)
@@ -222,11 +230,11 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 func (u *update) leave(s *Sheet, c *Cell, left map[string]*Cell) {
 	switch {
 	case c.hides != nil: // goes with the column above it
-	case c.Name == "":
+	case c.Name == "" || left[c.Name] != nil: // a column that stands twice
 		u.gone = append(u.gone, c)
 		c.unwatch()
 	default:
-		left[c.Name] = c
+		left[c.Name], u.seen[c] = c, c.face()
 		s.named(c.Name).cell = nil
 		delete(s.folded, strings.ToLower(c.Name))
 		u.rebuild = u.rebuild || s.replaced[c.Name] != nil && !c.replaceable()
@@ -246,7 +254,7 @@ func (u *update) enter(s *Sheet, c *Cell, left map[string]*Cell) *Cell {
 	u.rebuild = u.rebuild || s.replaced[c.Name] != nil && !c.replaceable() || u.j.neighbour[c.Name] != nil && len(u.j.Sheets) > 1
 	was := left[c.Name]
 	if was == nil {
-		u.watchers(s.named(c.Name))
+		u.nameChanged(s, c.Name)
 		return c
 	}
 	delete(left, c.Name)
@@ -257,7 +265,6 @@ func (u *update) enter(s *Sheet, c *Cell, left map[string]*Cell) *Cell {
 	kept := *was
 	*was = *c
 	was.ID, was.deps = kept.ID, kept.deps
-	was.Type, was.Spec, was.percent, was.Fault, was.Root, was.Program, was.Data = kept.Type, kept.Spec, kept.percent, kept.Fault, kept.Root, kept.Program, kept.Data
 	if c.hidden != nil {
 		if hidden != nil {
 			c.hidden.ID = hidden.ID

@@ -200,10 +200,7 @@ func (s *Shell) units() []string {
 	for _, u := range s.report.Checker.Library().All() {
 		out = append(out, u.Symbol)
 	}
-	for _, prefixed := range []string{"mm", "cm", "km", "kPa", "MPa", "GPa", "kN", "mL", "mg"} {
-		out = append(out, prefixed)
-	}
-	return out
+	return append(out, "mm", "cm", "km", "kPa", "MPa", "GPa", "kN", "mL", "mg")
 }
 
 func (s *Shell) helpWords() []string {
