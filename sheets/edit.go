@@ -316,7 +316,14 @@ func (j *Job) takeBack(splices []Splice, refused check.Effect) {
 		j.compute()
 		return
 	}
-	if _, err := j.put(effect.Checked, slices.Concat(refused.Gone, effect.Gone)); err != nil {
+	gone := slices.Concat(refused.Gone, effect.Gone)
+	isGone := map[*check.Cell]bool{}
+	for _, c := range gone {
+		isGone[c] = true
+	}
+	cells := slices.Concat(refused.Checked, effect.Checked)
+	cells = slices.DeleteFunc(cells, func(c *check.Cell) bool { return isGone[c] })
+	if _, err := j.put(cells, gone); err != nil {
 		j.compute()
 	}
 }

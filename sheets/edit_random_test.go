@@ -98,7 +98,7 @@ func factsOf(b *strings.Builder, j *sheets.Job, c *check.Cell) {
 		fmt.Fprintf(b, " rule %s", r.Name)
 	}
 	b.WriteString("\n")
-	if c.Fault != nil {
+	if c.Fault != nil && c.Root == nil {
 		fmt.Fprintf(b, "  fault %s\n", messageFact(c.Fault))
 	}
 	for _, m := range c.Messages {
@@ -344,6 +344,12 @@ func startInMemory(t require.TestingT, d dice, c *check.Checker) *session {
 // run does random steps, and then takes all of them back.
 func (s *session) run(steps int, step func()) {
 	first := s.now
+	whole := false
+	defer func() {
+		if !whole { // it failed or panicked
+			s.t.Errorf("the steps were:\n%s", strings.Join(s.log, "\n"))
+		}
+	}()
 	for range steps {
 		switch s.dice(10) {
 		case 0, 1:
@@ -360,6 +366,7 @@ func (s *session) run(steps int, step func()) {
 		s.undo()
 	}
 	sameFacts(s.t, first.facts, s.now.facts, "all taken back")
+	whole = true
 }
 
 // rapidDice draws from a property test, which makes a failing run small.

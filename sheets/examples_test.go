@@ -148,12 +148,10 @@ const (
 	pint  = 231 * 0.0254 * 0.0254 * 0.0254 / 8 // m³, an eighth of a US gallon of 231 in³ (NIST SP 811)
 )
 
-// The starter sheets as parts, with inputs, tables and measures replaced, against figures worked out by hand.
-func TestStarterFigures(t *testing.T) {
-	// Profile A of a curing log: 20 degC for 6 h, 28 for 6 h, 35 for 12 h, 30 for 24 h, 22 for 24 h. Worked by hand with
-	// ASTM C1074 (equation forms) over steps: 1956 degC h above 0 degC; 112.033 h at 20 degC and 94.256 h at 23 degC
-	// with Q = 5000 K and kelvin = degC + 273.15.
-	profile := `table profile
+// Profile A of a curing log: 20 degC for 6 h, 28 for 6 h, 35 for 12 h, 30 for 24 h, 22 for 24 h. Worked by hand with
+// ASTM C1074 (equation forms) over steps: 1956 degC h above 0 degC; 112.033 h at 20 degC and 94.256 h at 23 degC
+// with Q = 5000 K and kelvin = degC + 273.15.
+const profile = `table profile
   time             | temp [degC]
   2027-03-01T00:00 | 20
   2027-03-01T06:00 | 20
@@ -167,9 +165,10 @@ func TestStarterFigures(t *testing.T) {
   2027-03-04T00:00 | 22
 end
 `
-	// ACI 211.1-91, 7.2, by absolute volumes (from memory, each printed step re-computed): water 300, cement 484, gravel
-	// 1917 and sand 1318 lb to the cubic yard, 1% of air, a cubic foot of water 62.4 lb.
-	recipe := `table aci
+
+// ACI 211.1-91, 7.2, by absolute volumes (from memory, each printed step re-computed): water 300, cement 484, gravel
+// 1917 and sand 1318 lb to the cubic yard, 1% of air, a cubic foot of water 62.4 lb.
+const recipe = `table aci
   material | part   | density | moisture | absorption
   "cement" | 483.87 | (3.15 * 62.4 lb/ft^3) | 0% | 0%
   "water"  | 300    | 62.4 lb/ft^3          | 0% | 0%
@@ -177,68 +176,68 @@ end
   "gravel" | 1917   | (2.68 * 62.4 lb/ft^3) | 2% | 0.5%
 end
 `
-	for _, k := range []struct {
-		name, starter, replace, rest string
-		wants                        []want
-	}{
-		{"master", "master", "height: 100 mm, board: 25 mm, footprint: 0.5 m^2, perimeter: 3 m, board_price: 40 USD", "", []want{
-			{"cut_length", 4 * 3, 0},                  // four layers of 25 mm
-			{"boards", 2, 0},                          // 2 m² of layers; 60% of 2.44 m by 1.22 m are 1.786 m²
-			{"board_cost", 80, 0},                     //
-			{"cutting_time", 4 * 3 * 5 / 2.5 * 60, 0}, // five passes of 6 mm at 2.5 m/min
-			{"glue", 3 * 0.5 * 0.18, 0},               // three joints
-			{"sealer", (0.5 + 3*0.1) * 3 / 10 / 1000, 0},
-			{"clamps", 20, 0},
-		}},
-		// A board of 2.44 m by 1.22 m, 18 mm thick, at 750 kg/m³ has 40.2 kg (plain mensuration).
-		{"board", "master", "height: 18 mm, footprint: 2.44 m * 1.22 m", "", []want{{"master_mass", 40.2, 1e-3}}},
-		// A box 50 mm wider and longer and 20 mm higher than a slab of 600 by 400 by 95 mm; Archimedes; hydrostatics.
-		{"mould", "mould", "length: 600 mm, width: 400 mm, volume: 22.8 L, rubber_price: 12 USD/kg", "", []want{
-			{"rubber", (0.65*0.45*0.115 - 0.0228) * 1150 * 1.04, 0},
-			{"part_a", (0.65*0.45*0.115 - 0.0228) * 1150 * 1.04 * 10 / 11, 0},
-			{"kits", 3, 0},
-			{"lift", (1150 - 750) * 0.0228 * gravity, 0},
-			{"screws", 1, 0},
-			{"pressure", 1150 * gravity * 0.115, 0},
-			{"side_force", 1150 * gravity * 0.115 / 2 * 0.115 * 0.65, 0},
-			{"cost_a_piece", 3 * 5.5 * 12 / 10.0, 0},
-		}},
-		{"mix", "mix", "recipe: aci, volume: 1 yd^3, waste: 0%, air: 1%", strings.Replace(recipe, "SAND", "1318", 1), []want{
-			{"cement_content", 484 * pound / yard3, 1e-3},
-			{"cement", 484 * pound, 1e-3},
-			{"water_cement", 0.62, 1e-4},
-		}},
-		// The same example on the basis of weight, sand 1369 lb: 199 lb of water are added, to 484 lb of cement.
-		{"wet sand", "mix", "recipe: aci, air: 0%", strings.Replace(recipe, "SAND", "1369", 1) + "share = it.water_to_add / it.cement\n", nil},
-		// 45 bags of 80 lb make a cubic yard, a bag 0.60 ft³ with 6 to 9 pints of water (common practice).
-		{"batch card", "batch-card", "bag: 80 lb, dry_mix: 80 lb / 0.60 ft^3, volume: 1 yd^3, waste: 0%, mixer_output: 3 ft^3, water_low: 6 pt / 80 lb, water_high: 9 pt / 80 lb", "system us\n", []want{
-			{"yield_a_bag", 0.60 * foot * foot * foot, 0},
-			{"bags_all", 45, 0}, {"batches", 9, 0}, {"bags_small", 5, 0}, {"large", 0, 0},
-			{"water_from", 30 * pint, 0}, {"water_to", 45 * pint, 0},
-		}},
-		{"uneven batches", "batch-card", "volume: 250 L, waste: 0%, mixer_output: 48 L", "", []want{
-			{"bags_all", 22, 0}, {"batches", 6, 0}, {"bags_small", 3, 0}, {"bags_large", 4, 0}, {"large", 4, 0}, {"small", 2, 0},
-			{"pigment", 22 * 25 * 0.18 * 0.03, 0},
-		}},
-		{"cure log", "cure-log", "log: profile, fcm: 40 MPa", profile, []want{
-			{"maturity", 1956 * 3600, 1e-6},
-			{"age", 112.033 * 3600, 1e-5},
-			{"strength", 40e6 * math.Exp(0.25*(1-math.Sqrt(28*24/112.033))), 1e-5}, // EN 1992-1-1:2004, 3.1 and 3.2
-		}},
-		{"cure log at 23 degC", "cure-log", "log: profile, compare: 23 degC", profile, []want{{"age", 94.256 * 3600, 1e-5}}},
-		// The revised lifting equation by hand (NIOSH 94-110, metric form): 23 kg times 0.6250, 0.9550, 0.8950, 0.90; and
-		// times 0.8333, 0.9550, 0.9100, 0.9040, 0.81, 0.95.
-		{"far reach", "lift", "reach: 40 cm, lift_from: 90 cm, lift_by: 60 cm, grip: 0.90, lifters: 1, piece_mass: 10 kg", "", []want{{"limit", 11.058, 1e-4}, {"spare", 1.058, 1e-3}}},
-		{"twisted", "lift", "reach: 30 cm, lift_from: 60 cm, lift_by: 50 cm, twist: 30 deg, often: 0.81, piece_mass: 10 kg", "", []want{{"limit", 11.587, 1e-4}, {"team_limit", 2 * 11.587 * 2 / 3, 1e-4}}},
-		// 200 kg on two legs at 60 degrees pull with 115.47 kgf in each (plain statics).
-		{"slings", "lift", "piece_mass: 200 kg, by_hand: no, sticks: 1", "", []want{{"leg_force", 115.47 * gravity, 1e-4}}},
-		// 10 m² of 25 mm at 1600 kg/m³ and of 100 mm at 1900 kg/m³; a block of 172.8 kg on 0.6 m by 0.4 m presses with
-		// 7.06 kPa (plain arithmetic, densities common practice).
-		{"fill", "fill", "area: 10 m^2, payload: 1 t, planter: 85 L", "", []want{
-			{"bedding_mass", 400, 0}, {"base_mass", 1900, 0}, {"on_ground", 7060, 1e-3}, {"soil", 0.1, 0},
-			{"pieces", 55, 0}, {"dig", 10 * 0.185, 0}, {"haul", 12 * 0.185, 0},
-		}},
-		{"order", "order", "items: list, suppliers: shops, order_on: 2027-02-19", `table list
+
+// The starter sheets as parts, with inputs, tables and measures replaced, against figures worked out by hand.
+var starterFigures = []struct {
+	name, starter, replace, rest string
+	wants                        []want // of the part
+}{
+	{"master", "master", "height: 100 mm, board: 25 mm, footprint: 0.5 m^2, perimeter: 3 m, board_price: 40 USD", "", []want{
+		{"cut_length", 4 * 3, 0}, // four layers of 25 mm
+		{"boards", 2, 0},         // 2 m² of layers; 60% of 2.44 m by 1.22 m are 1.786 m²
+		{"board_cost", 80, 0},
+		{"cutting_time", 4 * 3 * 5 / 2.5 * 60, 0}, // five passes of 6 mm at 2.5 m/min
+		{"glue", 3 * 0.5 * 0.18, 0},               // three joints
+		{"sealer", (0.5 + 3*0.1) * 3 / 10 / 1000, 0},
+		{"clamps", 20, 0},
+	}},
+	// A board of 2.44 m by 1.22 m, 18 mm thick, at 750 kg/m³ has 40.2 kg (plain mensuration).
+	{"board", "master", "height: 18 mm, footprint: 2.44 m * 1.22 m", "", []want{{"master_mass", 40.2, 1e-3}}},
+	// A box 50 mm wider and longer and 20 mm higher than a slab of 600 by 400 by 95 mm; Archimedes; hydrostatics.
+	{"mould", "mould", "length: 600 mm, width: 400 mm, volume: 22.8 L, rubber_price: 12 USD/kg", "", []want{
+		{"rubber", (0.65*0.45*0.115 - 0.0228) * 1150 * 1.04, 0},
+		{"part_a", (0.65*0.45*0.115 - 0.0228) * 1150 * 1.04 * 10 / 11, 0},
+		{"kits", 3, 0},
+		{"lift", (1150 - 750) * 0.0228 * gravity, 0},
+		{"screws", 1, 0},
+		{"pressure", 1150 * gravity * 0.115, 0},
+		{"side_force", 1150 * gravity * 0.115 / 2 * 0.115 * 0.65, 0},
+		{"cost_a_piece", 3 * 5.5 * 12 / 10.0, 0},
+	}},
+	{"mix", "mix", "recipe: aci, volume: 1 yd^3, waste: 0%, air: 1%", strings.Replace(recipe, "SAND", "1318", 1), []want{
+		{"cement_content", 484 * pound / yard3, 1e-3},
+		{"cement", 484 * pound, 1e-3},
+		{"water_cement", 0.62, 1e-4},
+	}},
+	// 45 bags of 80 lb make a cubic yard, a bag 0.60 ft³ with 6 to 9 pints of water (common practice).
+	{"batch card", "batch-card", "bag: 80 lb, dry_mix: 80 lb / 0.60 ft^3, volume: 1 yd^3, waste: 0%, mixer_output: 3 ft^3, water_low: 6 pt / 80 lb, water_high: 9 pt / 80 lb", "system us\n", []want{
+		{"yield_a_bag", 0.60 * foot * foot * foot, 0},
+		{"bags_all", 45, 0}, {"batches", 9, 0}, {"bags_small", 5, 0}, {"large", 0, 0},
+		{"water_from", 30 * pint, 0}, {"water_to", 45 * pint, 0},
+	}},
+	{"uneven batches", "batch-card", "volume: 250 L, waste: 0%, mixer_output: 48 L", "", []want{
+		{"bags_all", 22, 0}, {"batches", 6, 0}, {"bags_small", 3, 0}, {"bags_large", 4, 0}, {"large", 4, 0}, {"small", 2, 0},
+		{"pigment", 22 * 25 * 0.18 * 0.03, 0},
+	}},
+	{"cure log", "cure-log", "log: profile, fcm: 40 MPa", profile, []want{
+		{"maturity", 1956 * 3600, 1e-6},
+		{"age", 112.033 * 3600, 1e-5},
+		{"strength", 40e6 * math.Exp(0.25*(1-math.Sqrt(28*24/112.033))), 1e-5}, // EN 1992-1-1:2004, 3.1 and 3.2
+	}},
+	{"cure log at 23 degC", "cure-log", "log: profile, compare: 23 degC", profile, []want{{"age", 94.256 * 3600, 1e-5}}},
+	// The revised lifting equation by hand (NIOSH 94-110, metric form): 23 kg times 0.6250, 0.9550, 0.8950, 0.90; and
+	// times 0.8333, 0.9550, 0.9100, 0.9040, 0.81, 0.95.
+	{"far reach", "lift", "reach: 40 cm, lift_from: 90 cm, lift_by: 60 cm, grip: 0.90, lifters: 1, piece_mass: 10 kg", "", []want{{"limit", 11.058, 1e-4}, {"spare", 1.058, 1e-3}}},
+	{"twisted", "lift", "reach: 30 cm, lift_from: 60 cm, lift_by: 50 cm, twist: 30 deg, often: 0.81, piece_mass: 10 kg", "", []want{{"limit", 11.587, 1e-4}, {"team_limit", 2 * 11.587 * 2 / 3, 1e-4}}},
+	// 200 kg on two legs at 60 degrees pull with 115.47 kgf in each (plain statics).
+	{"slings", "lift", "piece_mass: 200 kg, by_hand: no, sticks: 1", "", []want{{"leg_force", 115.47 * gravity, 1e-4}}},
+	// 10 m² of 25 mm at 1600 kg/m³ and of 100 mm at 1900 kg/m³; a block of 172.8 kg on 0.6 m by 0.4 m presses with
+	// 7.06 kPa (plain arithmetic, densities common practice).
+	{"fill", "fill", "area: 10 m^2, payload: 1 t, planter: 85 L", "", []want{
+		{"bedding_mass", 400, 0}, {"base_mass", 1900, 0}, {"on_ground", 7060, 1e-3}, {"soil", 0.1, 0},
+		{"pieces", 55, 0}, {"dig", 10 * 0.185, 0}, {"haul", 12 * 0.185, 0},
+	}},
+	{"order", "order", "items: list, suppliers: shops, order_on: 2027-02-19", `table list
   item    | supplier | unit | needed | stock | pack | price
   "sand"  | "pit"    | "kg" | 500    | 90    | 25   | 4 USD
   "glass" | "shop"   | "kg" | 7.5    | 0     | 2.5  | 20 USD
@@ -249,27 +248,34 @@ table shops
   "shop"   | 9 USD    | 100 USD   | 2
 end
 `, []want{{"all_goods", 17*4 + 3*20, 0}, {"carriage", 9, 0}, {"total", 137, 0}, {"packs_all", 20, 0}}},
-		// A rate serves both ways, and a part may state its own.
-		{"quote", "quote", "pieces: 60, EUR_USD: 1.25 USD/EUR, transport: 75 USD", "", []want{
-			{"cost_piece", 27.50 + 57, 0},
-			{"price", 147, 0}, // (84.50 + 640/60) / 0.65 = 146.41
-			{"discount", 0.09, 0},
-			{"net", 60*147 - 60*13.23 + 75, 0},
-			{"tax", 1620.24, 0}, // 20% of 8101.20
-			{"gross", 9721.44, 0},
-			{"gross_euro", 9721.44 / 1.25, 0},
-			{"break_even", 13, 0}, // 640 / (147 * 0.91 - 84.50) = 12.99
-		}},
-	} {
+	// A rate serves both ways, and a part may state its own.
+	{"quote", "quote", "pieces: 60, EUR_USD: 1.25 USD/EUR, transport: 75 USD", "", []want{
+		{"cost_piece", 27.50 + 57, 0},
+		{"price", 147, 0}, // (84.50 + 640/60) / 0.65 = 146.41
+		{"discount", 0.09, 0},
+		{"net", 60*147 - 60*13.23 + 75, 0},
+		{"tax", 1620.24, 0}, // 20% of 8101.20
+		{"gross", 9721.44, 0},
+		{"gross_euro", 9721.44 / 1.25, 0},
+		{"break_even", 13, 0}, // 640 / (147 * 0.91 - 84.50) = 12.99
+	}},
+}
+
+// The example of ACI 211.1-91, 7.2, on the basis of weight: 1369 lb of sand, and 199 lb of water are added to 484 lb of
+// cement (from memory, each printed step re-computed). A sheet works on from its part.
+func TestWetSand(t *testing.T) {
+	j, _ := partOf(t, "mix", "recipe: aci, air: 0%", strings.Replace(recipe, "SAND", "1369", 1)+"share = it.water_to_add / it.cement\n")
+	assertFigures(t, j, j.Sheets[0], []want{{"share", 199.0 / 484, 3e-3}})
+}
+
+func TestStarterFigures(t *testing.T) {
+	for _, k := range starterFigures {
 		t.Run(k.name, func(t *testing.T) {
 			j, part := partOf(t, k.starter, k.replace, k.rest)
 			for _, m := range part.Messages() {
 				t.Errorf("%s", m.Draw())
 			}
 			assertFigures(t, j, part, k.wants)
-			if k.name == "wet sand" {
-				assertFigures(t, j, j.Sheets[0], []want{{"share", 199.0 / 484, 3e-3}})
-			}
 		})
 	}
 }
@@ -416,4 +422,20 @@ func leastSquares(xs, ys []float64) (slope, start float64) {
 	}
 	slope = (n*sxy - sx*sy) / (n*sxx - sx*sx)
 	return slope, (sy - slope*sx) / n
+}
+
+// All starters stand as parts in one sheet, in US units too: their measures agree, and each is sound.
+func TestStartersTogether(t *testing.T) {
+	for _, system := range []string{"metric", "us"} {
+		text := "system " + system + "\n"
+		for _, n := range sheets.Starters() {
+			text += "part the_" + strings.ReplaceAll(n, "-", "_") + " from library \"" + n + "\"\n"
+		}
+		path := filepath.Join(t.TempDir(), "job"+sheets.Extension)
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o644))
+		j, err := sheets.Open(path, newChecker(t))
+		require.NoError(t, err)
+		require.Len(t, j.Sheets[0].Parts, len(sheets.Starters()))
+		assertSound(t, j)
+	}
 }

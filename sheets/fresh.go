@@ -137,10 +137,10 @@ func reopened(name, text string, c *check.Checker) string {
 // newSheet writes one sheet.
 func newSheet(path, from string, files map[string]string) ([]string, error) {
 	if len(files) != 1 {
-		return nil, fmt.Errorf("%s holds several files; give the new job a folder, as %s", from, strings.TrimSuffix(path, Extension))
+		return nil, fmt.Errorf("the source %s holds several files; give the new job a folder, as %s", from, strings.TrimSuffix(path, Extension))
 	}
 	if _, err := os.Lstat(path); !errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("%s is there already; choose another name", path)
+		return nil, fmt.Errorf("there is a file %s already; choose another name", path)
 	}
 	for _, text := range files {
 		if err := disk.Replace(path, []byte(text)); err != nil {
@@ -155,7 +155,7 @@ func newFolder(path string, files map[string]string) ([]string, error) {
 	if entries, err := os.ReadDir(path); err == nil && len(entries) > 0 {
 		return nil, fmt.Errorf("the folder %s holds something already; choose another name", path)
 	} else if _, err := os.Lstat(path); err != nil && !errors.Is(err, fs.ErrNotExist) || err == nil && entries == nil && !isFolder(path) {
-		return nil, fmt.Errorf("%s is there already; choose another name", path)
+		return nil, fmt.Errorf("there is a file %s already; choose another name", path)
 	}
 	draft, err := os.MkdirTemp(filepath.Dir(filepath.Clean(path)), ".castwright-*")
 	if err != nil {

@@ -25,7 +25,7 @@ func OpenOrNew(path string, c *check.Checker) (*Job, error) {
 	}
 	name := strings.TrimSuffix(filepath.Base(path), Extension)
 	if !syntax.IsName(name) {
-		return nil, fmt.Errorf("%s cannot be the name of a sheet: a name is made of letters, digits and _, and begins with a letter", name)
+		return nil, fmt.Errorf("a sheet cannot be called %s: a name is made of letters, digits and _, begins with a letter, and is no word of the language", name)
 	}
 	if info, err := os.Stat(filepath.Dir(path)); err != nil || !info.IsDir() {
 		return nil, plain(filepath.Dir(path), os.ErrNotExist)
@@ -34,6 +34,15 @@ func OpenOrNew(path string, c *check.Checker) (*Job, error) {
 	j.Checked = c.Open([]check.Text{{Name: name}}, j.files)
 	j.compute()
 	return j, nil
+}
+
+// Unwritten tells whether the job is a sheet that is not on disk yet, and is written when it is saved.
+func (j *Job) Unwritten() bool {
+	if j.store == nil || len(j.Sheets) != 1 || j.store.disk[j.Sheets[0].Name] != "" {
+		return false
+	}
+	_, err := os.Stat(j.SheetPath(j.Sheets[0].Name))
+	return errors.Is(err, os.ErrNotExist)
 }
 
 // IsFolder tells whether the job is a folder of sheets.
@@ -61,10 +70,10 @@ func (j *Job) Place(path string) error {
 	}
 	name := strings.TrimSuffix(filepath.Base(path), Extension)
 	if !syntax.IsName(name) {
-		return fmt.Errorf("%s cannot be the name of a sheet: a name is made of letters, digits and _, and begins with a letter", name)
+		return fmt.Errorf("a sheet cannot be called %s: a name is made of letters, digits and _, begins with a letter, and is no word of the language", name)
 	}
 	if _, err := os.Lstat(path); err == nil {
-		return fmt.Errorf("%s is there already; choose another name", path)
+		return fmt.Errorf("there is a file %s already; choose another name", path)
 	}
 	text := j.Checked.Sheets[0].File.Print()
 	if err := disk.Replace(path, []byte(text)); err != nil {

@@ -11,8 +11,11 @@ import (
 
 // Rename plans another name for a cell, table, column, part, check or rule: each use in each sheet follows.
 func (j *Job) Rename(s *check.Sheet, name, to string) (*Plan, error) {
+	if dot := strings.LastIndexByte(name, '.'); dot >= 0 { // pours.day pours.date
+		to = strings.TrimPrefix(to, name[:dot+1])
+	}
 	if !syntax.IsName(to) || syntax.IsStatementWord(to) {
-		return nil, refuse(fmt.Sprintf("%s cannot be a name.", to), "A name is made of letters, digits and _, and begins with a letter.")
+		return nil, refuse(fmt.Sprintf("%s cannot be a name.", to), "A name is made of letters, digits and _, begins with a letter, and is no word of the language.")
 	}
 	if name == to {
 		return nil, refuse(fmt.Sprintf("It is called %s already.", to), "")

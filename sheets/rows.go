@@ -24,6 +24,9 @@ func (j *Job) AddRow(s *check.Sheet, name, row string) (*Plan, error) {
 	}
 	row = strings.TrimSpace(row)
 	places := segments(row)
+	if strings.HasPrefix(row, "|") && len(places) == len(t.Heads)-1 { // the first place is left empty
+		places = append([]diag.Span{{}}, places...)
+	}
 	if len(places) != len(t.Heads) {
 		return nil, refuse(fmt.Sprintf("This row has %s, the table %s has %s.", amount(len(places), "place"), name, amount(len(t.Heads), "column")), "Leave a place empty where a value is still open: 4 | | 8%.")
 	}
@@ -91,6 +94,9 @@ func (j *Job) SetPlace(s *check.Sheet, name string, row int, column, value strin
 	}
 	if value == "" {
 		is = strings.Repeat(" ", len(was))
+		if front := strings.TrimSpace(it.Source.Cut(diag.Span{From: at.From, To: old.From})); k == 0 && front == "" {
+			is = "| " + is // an empty first place needs a bar in front
+		}
 	}
 	e.splice(it, old, is)
 	return p, nil
@@ -148,15 +154,30 @@ func (e *editor) dropColumn(it *syntax.Item, t *syntax.Table, column string) err
 		if k+1 < len(places) {
 			cut.To = l.From + places[k+1].From // the bar behind it
 			if k == 0 {                        // the indentation stays
-				cut.From += len(text) - len(strings.TrimLeft(text, " \t"))
-				cut.To += len(text[places[1].From:]) - len(strings.TrimLeft(text[places[1].From:], " \t"))
+				cut.From += blanksAt(text, places[0].From)
+				cut.To += blanksAt(text, places[1].From)
 			}
 		} else {
 			cut.From = l.From + places[k-1].To
 		}
 		e.splice(it, cut, "")
+		if len(t.Heads) == 2 { // a single column has a bar in front
+			e.bar(it, l)
+		}
 	}
 	return nil
+}
+
+// blanksAt counts the blanks at a place of a line.
+func blanksAt(line string, at int) int { return len(line[at:]) - len(strings.TrimLeft(line[at:], " \t")) }
+
+// bar puts a bar in front of a line of a table that has none.
+func (e *editor) bar(it *syntax.Item, line diag.Span) {
+	text := it.Source.Cut(line)
+	if blanks := blanksAt(text, 0); !strings.HasPrefix(text[blanks:], "|") {
+		at := line.From + blanks
+		e.splice(it, diag.Span{From: at, To: at}, "| ")
+	}
 }
 
 // lineAt is the whole line of an item that holds a place.
@@ -213,7 +234,7 @@ func segments(row string) []diag.Span {
 func shaped(model, row string, places []diag.Span) string {
 	model = withoutNote(model)
 	indent := model[:len(model)-len(strings.TrimLeft(model, " \t"))]
-	bar := strings.HasPrefix(strings.TrimSpace(model), "|")
+	bar := strings.HasPrefix(strings.TrimSpace(model), "|") || strings.TrimSpace(row[places[0].From:places[0].To]) == ""
 	wide := segments(model)
 	var b strings.Builder
 	b.WriteString(indent)

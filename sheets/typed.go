@@ -115,7 +115,8 @@ func (e *editor) cell(st *syntax.Cell) {
 		}
 		e.answer(it, old, e.src.Cut(st.Expr.Where()))
 	case *syntax.Measure:
-		e.refuse(st.Span, fmt.Sprintf("%s is a rate of exchange.", name), fmt.Sprintf("Write 1 %s = ….", old.Unit.Name))
+		_, other, _ := strings.Cut(name, "_")
+		e.refuse(st.Span, fmt.Sprintf("%s is a rate of exchange.", name), fmt.Sprintf("It is written: 1 %s = 1.25 %s.", old.Unit.Name, other))
 	default:
 		e.refuse(st.Name.Span, fmt.Sprintf("%s is the name of another statement: %s.", name, firstLine(it)), "Choose another name, or drop that first.")
 	}
@@ -207,10 +208,10 @@ func (e *editor) note(it *syntax.Item, body diag.Span, length int, own string) {
 		return
 	}
 	gap := max(2, blanks-(length-(body.To-body.From)))
-	if strings.ContainsAny(tail[:blanks], "\t") {
-		gap = blanks
-	}
 	is := strings.Repeat(" ", gap)
+	if strings.ContainsAny(tail[:blanks], "\t") {
+		is = tail[:blanks]
+	}
 	span := diag.Span{From: body.To, To: body.To + blanks}
 	if own != "" {
 		if !strings.HasPrefix(rest, "#") {

@@ -265,7 +265,7 @@ func (s *Sheet) findRate(from, to string) (rate *Cell, times, ok bool) {
 		if c == nil {
 			c = s.Job.rates[name]
 		}
-		if c != nil && c.Fault == nil && c.lasting == nil {
+		if c != nil { // one that is a mistake makes a mistake of what converts by it
 			return c, name == from+"_"+to, true
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"castwright/lang/catalogue"
 	"castwright/lang/diag"
 	"castwright/lang/kind"
 	"castwright/lang/program"
@@ -211,6 +212,11 @@ func (b *builder) noName(x *syntax.Name) operand {
 
 // field reads what follows a dot: a field of a record, a column, a property of a shape.
 func (b *builder) field(x *syntax.Field) operand {
+	if len(b.scopes) == 0 {
+		if y := b.s.narrowed(x); y != nil {
+			return b.expr(y)
+		}
+	}
 	if names := pathOf(x); names != nil && len(b.scopes) == 0 && b.rows.column(names[0].Name) == nil {
 		t := b.s.follow(names, b.look)
 		switch {
@@ -262,6 +268,42 @@ func (b *builder) field(x *syntax.Field) operand {
 		return b.fail(x.Name.Span, fmt.Sprintf("%s has no field %s.", of.t.Elem().Article(), x.Name.Name), way)
 	}
 	return b.apply(f, []operand{of}, x.Span)
+}
+
+// narrowed writes `only(pours where …).volume` as `only(pours.volume where …)`, for first and last too: the value rests on
+// that column and the condition, and not on the whole table. It is nil where an expression is not of that form.
+func (s *Sheet) narrowed(x *syntax.Field) syntax.Expr {
+	call, ok := x.Of.(*syntax.Call)
+	if !ok || len(call.Args) != 1 {
+		return nil
+	}
+	f, ok := s.c.lib.Func(call.Name.Name)
+	if !ok || f.Special != catalogue.Only && f.Special != catalogue.First && f.Special != catalogue.Last {
+		return nil
+	}
+	list := call.Args[0].Expr
+	filter, filtered := list.(*syntax.Filter)
+	if filtered {
+		list = filter.List
+	}
+	names := pathOf(list)
+	if names == nil {
+		return nil
+	}
+	t := s.follow(names, nil)
+	if t.cell == nil || t.cell.Role != Rows || t.used != len(names) {
+		return nil
+	}
+	if column := t.in.names[t.cell.Name+"."+x.Name.Name]; column.empty() {
+		return nil
+	}
+	var narrow syntax.Expr = &syntax.Field{Span: list.Where(), Of: list, Name: x.Name}
+	if filtered {
+		narrow = &syntax.Filter{Span: filter.Span, List: narrow, Cond: filter.Cond}
+	}
+	arg := *call.Args[0]
+	arg.Expr = narrow
+	return &syntax.Call{Span: x.Span, Name: call.Name, Args: []*syntax.Argument{&arg}}
 }
 
 // notInSheet tells that another sheet has no cell of a name.

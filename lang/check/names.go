@@ -80,7 +80,7 @@ func (s *Sheet) follow(names []syntax.Ident, look func(*entry)) target {
 		e := find(names[i].Name)
 		if i == 0 && e.empty() {
 			other := s.Job.neighbour[names[0].Name]
-			if other == nil {
+			if other == nil || len(names) == 1 && isConstant(names[0].Name) {
 				return target{in: in}
 			}
 			in = other
@@ -102,6 +102,10 @@ func (s *Sheet) follow(names []syntax.Ident, look func(*entry)) target {
 	}
 	return target{in: in, used: len(names)}
 }
+
+// isConstant tells whether a name is one of the constants that stand where no cell bears it: a sheet called pi takes it from
+// nobody.
+func isConstant(name string) bool { return name == "pi" || name == "gravity" }
 
 // Find gives the cell that a path of names leads to, as a reader of the sheet writes it: "mass", "pours.volume",
 // "leg_parts.mass".

@@ -11,6 +11,7 @@ import (
 	"castwright/lang/kind"
 	"castwright/lang/program"
 	"castwright/lang/syntax"
+	"castwright/lang/value"
 )
 
 // The states of a cell while the order is found.
@@ -41,6 +42,9 @@ func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 				before = c.face()
 			}
 			c.check(refs)
+			if c.hidden != nil { // it holds what the column has read
+				done = append(done, c.hidden)
+			}
 			done = append(done, c)
 			if c.Name == "" || before.same(c.face()) {
 				return
@@ -267,6 +271,12 @@ func (w *references) walk(e syntax.Expr) {
 		}
 		return
 	}
+	if f, ok := e.(*syntax.Field); ok {
+		if y := w.s.narrowed(f); y != nil {
+			w.walk(y)
+			return
+		}
+	}
 	if call, ok := e.(*syntax.Call); ok && w.own != nil && len(call.Args) > 0 {
 		f, known := w.s.c.lib.Func(call.Name.Name)
 		n, bare := call.Args[0].Expr.(*syntax.Name)
@@ -301,6 +311,9 @@ func (c *Cell) check(refs []*Cell) {
 		c.Fault = c.lasting
 	} else if c.hides == nil {
 		c.Data = nil
+		if h := c.hidden; h != nil {
+			h.Type, h.Spec, h.Data = kind.Type{}, nil, noData()
+		}
 		b := &builder{cell: c}
 		c.Sheet.compileStatement(c, b)
 		for _, r := range refs {
@@ -313,6 +326,9 @@ func (c *Cell) check(refs []*Cell) {
 		}
 	}
 }
+
+// noData is what the literals of a column are till the column puts its own there.
+func noData() *Data { return &Data{Column: value.Column{Num: []float64{}}} }
 
 // anyName stands for the names of all sheets: who watches it is checked again when one comes or goes.
 func (j *Job) anyName() *entry { return j.Sheets[0].named("") }

@@ -25,7 +25,7 @@ type drawn struct {
 }
 
 func drawTable(t *rapid.T) *drawn {
-	n := rapid.SampledFrom([]int{0, 1, 2, 3, 5, 9}).Draw(t, "rows")
+	n := rapid.SampledFrom([]int{0, 1, 2, 3, 5, 9, 40}).Draw(t, "rows")
 	d := &drawn{t: t, k: float64(rapid.IntRange(-3, 3).Draw(t, "k"))}
 	opens := rapid.SampledFrom([]int{0, 0, 3, 1}).Draw(t, "open one in")
 	for range n {
@@ -122,7 +122,7 @@ func (d *drawn) leaf() (string, []*float64) {
 	case 10:
 		return "item(t.y, i)", one(func(i int) float64 { return d.y[i] })
 	case 11:
-		return "interpolate(u.w, u.g, at: (g + 3) / 2)", one(func(i int) float64 { // halfway from g to 3, between which u is straight or has its point
+		return "interpolate(u.g, u.w, at: (g + 3) / 2)", one(func(i int) float64 { // halfway from g to 3, between which u is straight or has its point
 			at := (d.g[i] + 3) / 2
 			if at <= 2 {
 				return 10 + 20*(at-1)

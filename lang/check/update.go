@@ -59,6 +59,11 @@ func (j *Job) Update(changes []Change) Effect {
 			}
 		}
 	}
+	for _, c := range u.gone {
+		c.unwatch()
+		u.dirty[c] = false
+	}
+	u.cells = slices.DeleteFunc(u.cells, func(c *Cell) bool { return !u.dirty[c] })
 	if u.rebuild || j.irregular || u.closesRing() {
 		return j.Rebuild()
 	}
@@ -217,7 +222,6 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 	for _, c := range left {
 		u.rebuild = u.rebuild || s.replaced[c.Name] != nil
 		u.gone = append(u.gone, c)
-		c.unwatch()
 		if c.Name != "" {
 			u.nameChanged(s, c.Name)
 		}
@@ -232,7 +236,6 @@ func (u *update) leave(s *Sheet, c *Cell, left map[string]*Cell) {
 	case c.hides != nil: // goes with the column above it
 	case c.Name == "" || left[c.Name] != nil: // a column that stands twice
 		u.gone = append(u.gone, c)
-		c.unwatch()
 	default:
 		left[c.Name], u.seen[c] = c, c.face()
 		s.named(c.Name).cell = nil

@@ -272,6 +272,6 @@ func (p *Report) search(word string) int {
 		return Fine
 	}
 	near := append(diag.Near(word, names), p.Checker.Library().Near(word)...)
-	fmt.Fprintf(p.Err, "There is nothing about %s. %s\n", word, diag.DidYouMean(near))
+	fmt.Fprintln(p.Err, strings.TrimSpace(fmt.Sprintf("There is nothing about %s. %s", word, diag.DidYouMean(near))))
 	return Wrong
 }

@@ -5,6 +5,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"castwright/lang/check"
 	"castwright/lang/diag"
@@ -65,6 +66,6 @@ func (p *Report) NoCell(j *sheets.Job, name string) int {
 			names = append(names, n, s.Name+"."+n)
 		}
 	}
-	fmt.Fprintf(p.Err, "There is no cell %s. %s\n", name, diag.DidYouMean(diag.Near(name, names)))
+	fmt.Fprintln(p.Err, strings.TrimSpace(fmt.Sprintf("There is no cell %s. %s", name, diag.DidYouMean(diag.Near(name, names)))))
 	return Wrong
 }

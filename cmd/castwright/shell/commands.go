@@ -28,13 +28,13 @@ func (s *Shell) commands() []command {
 		{"why", "why NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", s.why},
 		{"feeds", "feeds NAME", "what depends on it, the nearest first", s.feeds},
 		{"check", "check", "mistakes and failed checks of the whole job", s.judge},
-		{"drop", "drop NAME [anyway]", "takes a line, table, part or column out; drop NAME given reopens an answered ask", s.drop},
+		{"drop", "drop NAME [anyway]", "takes a line, table, part or column out, anyway though others use it; drop NAME given reopens an answered ask", s.drop},
 		{"rename", "rename NAME NEW", "another name, followed in every sheet", s.rename},
 		{"undo", "undo", "takes the last step back", s.undo},
 		{"redo", "redo", "does again what was taken back", s.redo},
 		{"sheet", "sheet [NAME]", "goes to another sheet of the job, or lists them", s.goTo},
 		{"open", "open PATH", "another job", s.openOther},
-		{"save", "save", "puts what was edited on disk", s.save},
+		{"save", "save [NAME.sheet]", "puts what was edited on disk; NAME.sheet gives new lines their place there", s.save},
 		{"reload", "reload", "takes what other programs have changed, as one step", s.reload},
 		{"help", "help [WORD]", "rules, units, kinds, commands; help rules, help units, help kinds list them", s.help},
 		{"quit", "quit", "leaves, as Ctrl-D does", func(string) { s.leave() }},
@@ -132,7 +132,9 @@ func (s *Shell) rows(text string) bool {
 		s.fail(err)
 		return true
 	}
-	s.do(s.job.Edit(plan.Label, plan.Splices...))
+	if r, err := s.job.Edit(plan.Label, plan.Splices...); s.do(r, err) {
+		s.quiet(r)
+	}
 	return true
 }
 
@@ -151,7 +153,7 @@ func (s *Shell) planRow(r *rowLine) (*sheets.Plan, error) {
 	number, rest, _ := strings.Cut(strings.TrimSpace(rest), " ")
 	n, err := strconv.Atoi(number)
 	if err != nil {
-		return nil, fmt.Errorf("%q is no row; rows are counted from 1, as %s row 2", number, r.table)
+		return nil, fmt.Errorf("rows are counted from 1, and named by their number, as %s row 2", r.table)
 	}
 	if r.verb == "drop" {
 		return s.job.DropRow(sheet, r.table, n)
@@ -215,7 +217,11 @@ func (s *Shell) why(rest string) {
 
 // feeds lists what depends on a cell, the nearest first.
 func (s *Shell) feeds(rest string) {
-	c, ok := s.cell(strings.TrimSpace(rest))
+	if len(strings.Fields(rest)) != 1 {
+		s.fail(errors.New("it is written: feeds NAME"))
+		return
+	}
+	c, ok := s.cell(rest)
 	if !ok {
 		return
 	}
@@ -246,7 +252,7 @@ func (s *Shell) drop(rest string) {
 		return
 	}
 	if last == "anyway" {
-		s.do(s.job.Edit(plan.Label, plan.Splices...))
+		s.dropped(s.job.Edit(plan.Label, plan.Splices...))
 		return
 	}
 	r, err := s.job.EditHarmless(plan.Label, plan.Splices...)
@@ -257,7 +263,14 @@ func (s *Shell) drop(rest string) {
 		s.say("drop %s anyway makes them mistakes.", words[0])
 		return
 	}
-	s.do(r, err)
+	s.dropped(r, err)
+}
+
+// dropped tells what went with a line that was taken out.
+func (s *Shell) dropped(r *sheets.Report, err error) {
+	if s.do(r, err) {
+		s.quiet(r)
+	}
 }
 
 func (s *Shell) rename(rest string) {
@@ -282,16 +295,23 @@ func (s *Shell) rename(rest string) {
 	}
 }
 
-func (s *Shell) undo(string) { s.turn(s.job.Undo()) }
-func (s *Shell) redo(string) { s.turn(s.job.Redo()) }
+func (s *Shell) undo(string) {
+	r, err := s.job.Undo()
+	s.turn(r, err, "There is nothing to take back.", "Taken back")
+}
 
-func (s *Shell) turn(r *sheets.Report, err error) {
+func (s *Shell) redo(string) {
+	r, err := s.job.Redo()
+	s.turn(r, err, "There is nothing to do again.", "Done again")
+}
+
+func (s *Shell) turn(r *sheets.Report, err error, nothing, done string) {
 	if errors.Is(err, sheets.ErrNothing) {
-		s.write("There is nothing to take back or to do again.")
+		s.write("%s", nothing)
 		return
 	}
 	if s.do(r, err) && len(r.Shifts) == 0 {
-		s.write("%s", r.Label)
+		s.write("%s: %s.", done, r.Label)
 	}
 }
 
@@ -328,7 +348,7 @@ func (s *Shell) goTo(rest string) {
 		names = append(names, sh.Name)
 	}
 	if !syntax.IsName(rest) || !s.job.IsFolder() {
-		s.fail(fmt.Errorf("there is no sheet %s; %s", rest, strings.TrimSuffix(diag.DidYouMean(diag.Near(rest, names)), ".")))
+		s.fail(fmt.Errorf("there is no sheet %s. %s", rest, diag.DidYouMean(diag.Near(rest, names))))
 		return
 	}
 	yes, err := s.yes(fmt.Sprintf("There is no sheet %s. Make one?", rest))

@@ -10,13 +10,17 @@ import (
 	"castwright/sheets/disk"
 )
 
-// open opens a job for editing, takes up what was not saved, and says where it can be looked at only.
-func (s *Shell) open(path string) bool {
+// open reads a job; false where it cannot be read, which is told.
+func (s *Shell) open(path string) (*sheets.Job, bool) {
 	j, err := sheets.OpenOrNew(path, s.report.Checker)
 	if err != nil {
 		s.say("%s.", sentence(err))
-		return false
 	}
+	return j, err == nil
+}
+
+// enter has a job edited in the place of another, takes up what was not saved, and says where it can be looked at only.
+func (s *Shell) enter(j *sheets.Job) {
 	if s.job != nil {
 		if err := s.job.Close(); err != nil {
 			s.say("%s.", sentence(err))
@@ -25,7 +29,7 @@ func (s *Shell) open(path string) bool {
 	s.job, s.here, s.told = j, nil, ""
 	s.sheet = j.Sheets[0].Name
 	if j.Path == "" {
-		return true
+		return
 	}
 	unsaved, err := j.Edits()
 	switch {
@@ -38,7 +42,6 @@ func (s *Shell) open(path string) bool {
 	case unsaved != nil:
 		s.takeUp(unsaved)
 	}
-	return true
 }
 
 // takeUp offers what was not saved when the last run ended.
@@ -89,13 +92,17 @@ func (s *Shell) openOther(path string) {
 		s.fail(errors.New("it is written: open PATH"))
 		return
 	}
+	path = strings.Trim(path, `"`)
+	if _, ok := s.open(path); !ok { // before anything is asked
+		s.status = report.Wrong
+		return
+	}
 	if !s.mayLeave() {
 		return
 	}
-	if s.open(strings.Trim(path, `"`)) {
+	if j, ok := s.open(path); ok { // what was just saved is read too
+		s.enter(j)
 		s.greet()
-	} else {
-		s.status = report.Wrong
 	}
 }
 

@@ -72,9 +72,11 @@ func Run(path string, o Options) int {
 	if s.in == nil {
 		s.in = newPipe(o.In)
 	}
-	if !s.open(path) {
+	j, ok := s.open(path)
+	if !ok {
 		return report.Usage
 	}
+	s.enter(j)
 	s.greet()
 	for !s.over {
 		s.next()
@@ -105,9 +107,10 @@ func (s *Shell) write(format string, args ...any) {
 	fmt.Fprintf(s.report.Out, format+"\n", args...)
 }
 
+// sentence gives an error a capital letter in front, save where it begins with the name of a file.
 func sentence(err error) string {
 	text := strings.TrimSuffix(err.Error(), ".")
-	if text == "" {
+	if first, _, _ := strings.Cut(text, " "); first == "" || strings.ContainsAny(first, `./\`) {
 		return text
 	}
 	return strings.ToUpper(text[:1]) + text[1:]
@@ -206,7 +209,12 @@ func (s *Shell) line(text string) {
 	s.outside()
 	if name, rest, ok := s.command(text); ok {
 		for _, c := range s.commands() {
-			if c.name == name {
+			switch {
+			case c.name != name:
+			case rest != "" && c.usage == c.name: // undo 3
+				s.fail(fmt.Errorf("%s stands alone on its line", name))
+				return
+			default:
 				c.run(rest)
 				return
 			}
@@ -241,8 +249,17 @@ func (s *Shell) typed(text string) {
 		s.here = plan.Section
 		return
 	}
-	s.do(s.job.Edit(plan.Label, plan.Splices...))
-	s.remember(plan, src)
+	if r, err := s.job.Edit(plan.Label, plan.Splices...); s.do(r, err) {
+		s.quiet(r)
+		s.remember(plan, src)
+	}
+}
+
+// quiet confirms a line that changed no value, so that nobody wonders whether it was taken.
+func (s *Shell) quiet(r *sheets.Report) {
+	if len(r.Shifts) == 0 && len(r.Messages) == 0 {
+		s.write("Taken; no value has changed.")
+	}
 }
 
 // remember keeps the heading under which lines are typed.
@@ -354,6 +371,9 @@ func (s *Shell) explain(r *sheets.Report) {
 
 // outside tells once of files that another program has changed.
 func (s *Shell) outside() {
+	if s.job.Unwritten() {
+		return
+	}
 	changed := strings.Join(s.job.Outside(), ", ")
 	if changed != "" && changed != s.told {
 		s.say("Changed by another program since it was read: %s. reload takes it.", changed)
