@@ -158,7 +158,7 @@ func (e *editor) dropColumn(it *syntax.Item, t *syntax.Table, column string) err
 				cut.To += blanksAt(text, places[1].From)
 			}
 		} else {
-			cut.From = l.From + places[k-1].To
+			cut.From = l.From + len(strings.TrimRight(text[:places[k-1].To], " \t"))
 		}
 		e.splice(it, cut, "")
 		if len(t.Heads) == 2 { // a single column has a bar in front

@@ -207,7 +207,7 @@ func (e *editor) note(it *syntax.Item, body diag.Span, length int, own string) {
 	if own == "" && !strings.HasPrefix(rest, "#") {
 		return
 	}
-	gap := max(2, blanks-(length-(body.To-body.From)))
+	gap := max(min(2, blanks), blanks-(length-(body.To-body.From)))
 	is := strings.Repeat(" ", gap)
 	if strings.ContainsAny(tail[:blanks], "\t") {
 		is = tail[:blanks]
@@ -401,7 +401,7 @@ func (j *Job) Drop(s *check.Sheet, name string, given bool) (*Plan, error) {
 	}
 	a, ok := it.Statement.(*syntax.Ask)
 	if !ok || a.Given == nil {
-		return nil, refuse(fmt.Sprintf("%s is no answered open cell.", name), "")
+		return nil, refuse(fmt.Sprintf("%s is no open cell with an answer.", name), "")
 	}
 	from := a.Name.Span.To
 	if a.Shown != nil {

@@ -108,7 +108,7 @@ func ringOfParts(src *diag.Source, st *syntax.Part, way []*syntax.File, file *sy
 
 // partFile gives the file that a part is made from: a neighbour's own, so that an edit of it reaches its parts.
 func (j *Job) partFile(src *diag.Source, st *syntax.Part) (*syntax.File, *diag.Message) {
-	at := plainText(st.Path)
+	at := fileName(src, st.Path)
 	if at != "" && !st.Library {
 		at = path.Clean(at) // ./leg.sheet is the neighbour leg too
 	}
@@ -139,6 +139,12 @@ func (j *Job) readAgain() {
 	for _, f := range j.texts {
 		f.Replace(0, len(f.Items), f.ReadItems(f.Print(), j.isUnit))
 	}
+}
+
+// fileName gives the name of a file as it is written: nothing is filled in there (ruling 22).
+func fileName(src *diag.Source, t *syntax.Text) string {
+	name := strings.TrimSuffix(strings.TrimPrefix(src.Cut(t.Span), `"`), `"`)
+	return strings.ReplaceAll(name, `""`, `"`)
 }
 
 // namePart puts a part under its name. One that cannot be made leaves a cell with its mistake there, so that what rests on

@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"sort"
 	"strings"
 
@@ -324,6 +325,9 @@ func (c *Cell) check(refs []*Cell) {
 		if c.Fault != nil && c.Root == nil { // it may tell the nearest name
 			b.look(c.Sheet.Job.anyName())
 		}
+		if c.tellsPlaces() {
+			b.look(c.Sheet.Job.anyPlace())
+		}
 	}
 }
 
@@ -332,6 +336,17 @@ func noData() *Data { return &Data{Column: value.Column{Num: []float64{}}} }
 
 // anyName stands for the names of all sheets: who watches it is checked again when one comes or goes.
 func (j *Job) anyName() *entry { return j.Sheets[0].named("") }
+
+// anyPlace stands for the places of all statements: who watches it tells where another one stands.
+func (j *Job) anyPlace() *entry { return j.Sheets[0].named(" ") }
+
+// tellsPlaces tells whether a message of a cell names the place of another.
+func (c *Cell) tellsPlaces() bool {
+	tells := func(m *diag.Message) bool {
+		return slices.ContainsFunc(m.Related, func(r diag.Related) bool { return r.Source != c.Source && !r.Source.Rule })
+	}
+	return c.Fault != nil && tells(c.Fault) || slices.ContainsFunc(c.Messages, tells)
+}
 
 // compileStatement compiles a cell by its statement.
 func (s *Sheet) compileStatement(c *Cell, b *builder) {

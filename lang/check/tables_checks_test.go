@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -210,4 +211,70 @@ func TestTablesThatAreWrongInEveryWay(t *testing.T) {
 			j.CheckResults(j.Sheets[0])
 		})
 	}
+}
+
+// The table of a part is replaced by one of the using sheet, or by rows of it; its formulas and checks run over these.
+func TestTablesOfParts(t *testing.T) {
+	home := t.TempDir()
+	write(t, home, "log.sheet", "lim = 2\ntable log\n  twice = n * lim\n  gap = steps(day, first: 0 d) [d]\n  day | n\n  2027-01-01 | (lim + 1)\nend\ntotal = sum(log.twice)\ncheck small: log.n < 3\n")
+	write(t, home, "main.sheet", `part own from "log.sheet"
+part all from "log.sheet" (log: mine)
+part some from "log.sheet" (log: mine where mine.n > 1, lim: 10)
+part none from "log.sheet" (log: mine where mine.n > 100)
+part short from "log.sheet" (log: days)
+part other from "log.sheet" (log: masses)
+table mine
+  day        | n     | extra
+  2027-02-01 | 1     | "x"
+  2027-02-03 | (1+1) | "y"
+  2027-02-08 | 3     | "z"
+end
+table days
+  | day
+  | 2027-02-01
+end
+table masses
+  day        | n
+  2027-02-01 | 1 kg
+end
+`)
+	j, err := sheets.Open(home, newChecker(t))
+	require.NoError(t, err)
+	main := j.Sheets[1]
+	for name, want := range map[string]string{
+		"own.total": "6", "all.total": "12", "some.total": "50", "none.total": "0",
+		"all.log.gap": "(0 d, 2 d, 5 d)", "some.log.gap": "(0 d, 5 d)", "some.log.n": "(2, 3)", "none.log.n": "(no values)",
+		"short.log.gap": "list(0 d)", "short.total": "mistake", "other.total": "mistake",
+	} {
+		cell, ok := main.Find(name)
+		require.True(t, ok, name)
+		got := "mistake"
+		if j.State(cell) < value.Mistake {
+			got = stated(j, cell)
+		}
+		assert.Equal(t, want, got, name)
+	}
+	told := drawAll(main.Messages())
+	assert.Contains(t, told, "The table log has a column n; these rows have none.")
+	assert.Contains(t, told, "The column n of log holds a number; here it is a mass.")
+	assert.Equal(t, 2, main.Messages().Mistakes(), told)
+	var failing []int
+	for _, r := range j.CheckResults(main.Parts[2]) {
+		failing = append(failing, r.Rows...)
+	}
+	assert.Equal(t, []int{3}, failing, "rows keep the numbers that they have in their own table")
+}
+
+// A table as wide as a file may be is read and summed.
+func TestWideTable(t *testing.T) {
+	const n = 2000
+	var heads, row []string
+	for i := range n {
+		heads, row = append(heads, fmt.Sprint("c", i)), append(row, fmt.Sprint(i))
+	}
+	text := rowsOf("s = c1 + c1999", strings.Join(heads, " | "), strings.Join(row, " | "), strings.Join(row, " | "))
+	j := sheets.Memory(newChecker(t), check.Text{Name: "bench", Text: text})
+	cell, ok := j.Sheets[0].Find("t.s")
+	require.True(t, ok)
+	assert.Equal(t, "(2000, 2000)", stated(j, cell))
 }

@@ -59,6 +59,7 @@ func (j *Job) Update(changes []Change) Effect {
 			}
 		}
 	}
+	u.watchers(j.anyPlace())
 	for _, c := range u.gone {
 		c.unwatch()
 		u.dirty[c] = false

@@ -43,14 +43,15 @@ func (p *Report) Feeds(j *sheets.Job, from *check.Sheet, c *check.Cell) int {
 			rows = append(rows, []string{fmt.Sprintf("and %d more", len(found)-i)})
 			break
 		}
-		name := it.cell.Label(from)
+		name, shown := it.cell.Label(from), Shown(j, it.cell)
 		if it.cell.Check != nil {
 			name = strings.TrimSpace("check " + name)
 			if it.cell.Name == "" {
 				name += " " + it.cell.Check.Text
 			}
+			shown = standing(j, it.cell)
 		}
-		rows = append(rows, []string{strings.Repeat("  ", min(it.depth-1, 20)) + name, Shown(j, it.cell)})
+		rows = append(rows, []string{strings.Repeat("  ", min(it.depth-1, 20)) + name, shown})
 	}
 	for _, r := range rows { // a long list of values stands in one line
 		if len(r) > 1 && diag.Width(r[1]) > 70 {
@@ -59,4 +60,14 @@ func (p *Report) Feeds(j *sheets.Job, from *check.Sheet, c *check.Cell) int {
 	}
 	Table(p.Out, "", rows)
 	return len(found)
+}
+
+// standing says in words how the check of a cell stands.
+func standing(j *sheets.Job, c *check.Cell) string {
+	for _, r := range j.CheckResults(c.Sheet) {
+		if r.Check == c.Check && r.State != sheets.Unknown {
+			return string(r.State)
+		}
+	}
+	return "not known yet"
 }

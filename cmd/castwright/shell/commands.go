@@ -310,6 +310,9 @@ func (s *Shell) turn(r *sheets.Report, err error, nothing, done string) {
 		s.write("%s", nothing)
 		return
 	}
+	if err == nil && strings.HasPrefix(r.Label, "rename ") {
+		r.Shifts = nil // the values are what they were
+	}
 	if s.do(r, err) && len(r.Shifts) == 0 {
 		s.write("%s: %s.", done, r.Label)
 	}
@@ -348,7 +351,7 @@ func (s *Shell) goTo(rest string) {
 		names = append(names, sh.Name)
 	}
 	if !syntax.IsName(rest) || !s.job.IsFolder() {
-		s.fail(fmt.Errorf("there is no sheet %s. %s", rest, diag.DidYouMean(diag.Near(rest, names))))
+		s.fail(errors.New(strings.TrimSpace(fmt.Sprintf("there is no sheet %s. %s", rest, diag.DidYouMean(diag.Near(rest, names))))))
 		return
 	}
 	yes, err := s.yes(fmt.Sprintf("There is no sheet %s. Make one?", rest))
