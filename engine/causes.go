@@ -340,6 +340,14 @@ func (c *causes) asChoice(m value.Mark) value.Mark {
 	return c.change(m, func(x *Cause) { x.choice = true })
 }
 
+// sure takes the doubt from a mark whether the row is there at all.
+func (c *causes) sure(m value.Mark) value.Mark {
+	if c.choice(m) == 0 {
+		return m
+	}
+	return c.change(m, func(x *Cause) { x.choice = false })
+}
+
 // choice gives the part of a mark that leaves open whether the row is there at all.
 func (c *causes) choice(m value.Mark) value.Mark {
 	if m == 0 {

@@ -272,7 +272,11 @@ func (e *each) runRow(i int) {
 			e.nest.regs[k] = value.One(e.last)
 		}
 	}
-	v, mistake := e.named(e.inner.run(e.pl), i)
+	inner := e.inner.run(e.pl)
+	if m.j.worst(&inner) != 0 { // whether a `where` in the row takes a row of its own says nothing of the row itself
+		inner = m.remark(inner, m.j.causes.sure)
+	}
+	v, mistake := e.named(inner, i)
 	m.gather(&e.out, e.n, i, &v)
 	setMark(&e.out, e.n, i, m.merge(e.out.Mark(i), perhaps))
 	switch {

@@ -35,6 +35,23 @@ func (j *Job) CheckResults(s *check.Sheet) []CheckResult {
 	return out
 }
 
+// wordsOf gives the words of a check; those that put in a value of each row, for the first row that fails.
+func (j *Job) wordsOf(e *check.Cell, rows []int) string {
+	w := j.Value(e)
+	if !e.Type.List || len(rows) == 0 {
+		if j.State(e) >= value.Open {
+			return ""
+		}
+		return j.Words(e)
+	}
+	for i := range w.Text {
+		if w.Row(i)+1 == rows[0] && j.Engine.StateOf(w.Mark(i)) < value.Open {
+			return w.Text[i]
+		}
+	}
+	return ""
+}
+
 // judge tells how a check stands. Over a column it holds if every row does; one row that fails is enough for it to fail,
 // whatever is still open in others.
 func (j *Job) judge(k *check.Check) CheckResult {
@@ -58,17 +75,8 @@ func (j *Job) judge(k *check.Check) CheckResult {
 	case worst == value.Open && r.State == Holds:
 		r.State = Unknown
 	}
-	if e := k.Else; e != nil {
-		if w := j.Value(e); j.State(e) < value.Open {
-			r.Words = j.Words(e)
-			if len(w.Text) > 1 && len(r.Rows) > 0 { // words that put in a value of each row
-				for i := range w.Text {
-					if w.Row(i)+1 == r.Rows[0] {
-						r.Words = w.Text[i]
-					}
-				}
-			}
-		}
+	if k.Else != nil {
+		r.Words = j.wordsOf(k.Else, r.Rows)
 	}
 	return r
 }

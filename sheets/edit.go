@@ -108,27 +108,39 @@ func (p *piece) take(behind *piece) {
 	p.splices = append(slices.Clone(behind.splices), p.splices...)
 }
 
-// joined gives each piece its text. Where its last line has no end any more, what stands behind belongs to the same line.
+// joined gives each piece its text. Where its last line has no end any more, what stands behind belongs to the same line; a
+// byte-order mark is one at the beginning of a file alone.
 func joined(all []piece) ([]piece, error) {
 	var out []piece
 	for _, p := range all {
 		for {
+			k := len(out) - 1
+			near := k >= 0 && out[k].file == p.file
+			behind := p.from + p.n
+			if near && out[k].from < behind {
+				p.take(&out[k])
+				out = out[:k]
+				continue
+			}
 			var err error
 			if p.text, err = p.spliced(); err != nil {
 				return nil, err
 			}
-			if p.text == "" || strings.HasSuffix(p.text, "\n") {
-				break
-			}
-			behind := p.from + p.n
-			if k := len(out) - 1; k >= 0 && out[k].file == p.file && out[k].from == behind {
+			open := p.text != "" && !strings.HasSuffix(p.text, "\n")
+			switch {
+			case p.from > 0 && strings.HasPrefix(p.text, "\ufeff"):
+				p.from, p.n = p.from-1, p.n+1
+				p.at -= len(p.file.Items[p.from].Source.Text)
+				continue
+			case open && near && out[k].from == behind:
 				p.take(&out[k])
 				out = out[:k]
-			} else if behind < len(p.file.Items) {
+				continue
+			case open && behind < len(p.file.Items):
 				p.n++
-			} else {
-				break
+				continue
 			}
+			break
 		}
 		out = append(out, p)
 	}

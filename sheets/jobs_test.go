@@ -79,7 +79,6 @@ func TestPartsStayInsideTheFolder(t *testing.T) {
 		"sub/file.sheet":              outside,
 		"sub/folder/away.sheet":       outside,
 		"sub/chain.sheet":             outside,
-		"sub/folder/job/bench.sheet":  "A sheet is no part of itself", // a way out and in again
 		"none.sheet":                  "here is no file or folder none.sheet",
 		"sub/none.sheet":              "here is no file or folder sub/none.sheet",
 		"none/inside.sheet":           "here is no file or folder none/inside.sheet",
@@ -186,4 +185,23 @@ func TestEditReachesParts(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "6 kg", look(t, j, "bench", "x"))
 	assert.Equal(t, "15 kg", look(t, j, "bench", "y"))
+}
+
+// What a part puts in the place of an input is held against that input each time that it is checked.
+func TestReplacedInputKeepsItsKind(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, map[string]string{
+		"bench.sheet": "tall = 1 m + 1 kg\npart a from \"leg.sheet\" (height: tall)\nx = a.height\n",
+		"leg.sheet":   "height = 1 m\n",
+	})
+	j := openJob(t, folder)
+	assert.Equal(t, "mistake", look(t, j, "bench", "x"))
+	_, err := j.Edit("sound", sheets.Splice{Sheet: "bench", At: 0, Was: "tall = 1 m + 1 kg", Is: "tall = 2 m"})
+	require.NoError(t, err)
+	assert.Equal(t, "2000 mm", look(t, j, "bench", "x"))
+	assert.Equal(t, "2 m", look(t, j, "bench", "a.height"), "it is shown as its own sheet shows it")
+	_, err = j.Edit("heavy", sheets.Splice{Sheet: "bench", At: 0, Was: "tall = 2 m", Is: "tall = 2 kg"})
+	require.NoError(t, err)
+	assert.Equal(t, "mistake", look(t, j, "bench", "x"))
+	assert.Contains(t, told(j, "bench"), "height of leg takes a length; tall is a mass.")
 }

@@ -124,5 +124,8 @@ func (r *Report) shift(j *Job, c *check.Cell, old look, had bool) {
 	case old.text == now.text && (old.rows == nil || now.rows == nil) && now.n <= mostCompared:
 		return
 	}
+	if s.Was == s.Is { // a column too long to be compared row by row
+		s.Is = "other values"
+	}
 	r.Shifts = append(r.Shifts, s)
 }

@@ -218,7 +218,7 @@ func formula(c *check.Cell) engine.Formula {
 		return f
 	case c.Data != nil:
 		f.Program = nil
-		f.Data = &engine.Data{Column: c.Data.Column, Open: c.Data.Open, Ask: c.Path(), Place: program.Place{Source: c.Source, Span: c.NameSpan}}
+		f.Data = &engine.Data{Column: c.Data.Column, Open: c.Data.Open, Ask: c.DataPath(), Place: program.Place{Source: c.Source, Span: c.NameSpan}}
 		return f
 	}
 	for _, in := range c.Inputs {

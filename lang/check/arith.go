@@ -484,7 +484,13 @@ func (b *builder) neverOccurs(col, lit operand) {
 		}
 	}
 	text := fmt.Sprintf("The text %q never occurs in %s.", *lit.text, b.words(col.at))
-	if near := diag.Near(*lit.text, c.Text); len(near) > 0 {
+	var held []string
+	for _, t := range c.Text {
+		if t != "" { // an open row
+			held = append(held, t)
+		}
+	}
+	if near := diag.Near(*lit.text, held); len(near) > 0 {
 		text += fmt.Sprintf(" The nearest is %q.", near[0])
 	}
 	b.notice(lit.at, text)

@@ -142,7 +142,7 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 	at := len(out) - 1
 	if len(rest) == 0 {
 		if y := out[at]; y != nil && !y.t.List {
-			if y.column != nil {
+			if b.ofRow(*y) {
 				b.overOneRow(*y, x)
 				return false
 			}
@@ -155,7 +155,7 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 		out[at] = &rest[0]
 		return true
 	}
-	if len(rest) == 1 && rest[0].column != nil {
+	if len(rest) == 1 && b.ofRow(rest[0]) {
 		b.overOneRow(rest[0], x)
 		return false
 	}
@@ -186,8 +186,18 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 	return true
 }
 
+// ofRow tells whether a value is that of one row of the table whose column is worked out.
+func (b *builder) ofRow(x operand) bool {
+	return !x.t.List && (x.column != nil || !b.inRule() && b.rows.differs(x.reg))
+}
+
 // overOneRow refuses a list rule over the value of one row (ruling 25).
 func (b *builder) overOneRow(y operand, x *syntax.Call) {
+	if y.column == nil {
+		table := b.rows.table.Name
+		b.mistake(y.at, fmt.Sprintf("%s over one row: bare names of columns are values of the row here.", x.Name.Name), fmt.Sprintf("Name whole columns, as %s.%s.", table, b.rows.example()))
+		return
+	}
 	b.mistake(y.at, fmt.Sprintf("%s over one row; did you mean %s?", x.Name.Name, y.column.Name), fmt.Sprintf("A bare name is the value in the row; %s is the whole column.", y.column.Name))
 }
 
@@ -290,7 +300,7 @@ func (b *builder) apply(f *catalogue.Func, args []operand, at diag.Span) operand
 		if p.Type != nil && p.Type.Form == kind.Place && p.Whole && args[i].edges {
 			args[i] = b.makeList([]operand{b.asPoint(args[i])}, args[i].at)
 		}
-		if p.Whole && args[i].column != nil {
+		if p.Whole && b.ofRow(args[i]) {
 			b.overOneRow(args[i], &syntax.Call{Name: syntax.Ident{Name: f.Name}})
 			return bad(at)
 		}

@@ -139,6 +139,14 @@ type Data struct {
 // Path is the name of a cell in the whole job: "bench.mass" where there are several sheets, "bench.leg.mass" in a part.
 func (c *Cell) Path() string { return c.Sheet.prefix() + c.Name }
 
+// DataPath is the name of the column that typed values belong to, though they stand below its expressions.
+func (c *Cell) DataPath() string {
+	if c.hides != nil {
+		return c.hides.Path()
+	}
+	return c.Path()
+}
+
 // Scope is the sheet in which the names of the cell's formula are looked up: that which uses it, where a part replaces it.
 func (c *Cell) Scope() *Sheet {
 	if c.Replaced != nil && c.Role != Setting {

@@ -419,10 +419,10 @@ func (t *telling) sheet(s *Sheet) {
 		t.add(it.Messages...)
 	}
 	for _, c := range s.Cells() {
-		t.add(c.Messages...)
 		if c.lasting == nil && c.Fault != nil && c.Root == nil {
 			t.add(c.Fault)
 		}
+		t.add(c.Messages...)
 	}
 }
 

@@ -250,8 +250,10 @@ func (s *Sheet) replacedCell(c *Cell, b *builder) {
 	if !x.bad && x.spec == nil {
 		x.spec = spec
 	}
+	own := c.expr // its type is asked for again when the cell is checked again
 	c.expr = c.Replaced.Expr
 	b.conclude(c, x, nil)
+	c.expr = own
 }
 
 // replacedRate refuses a rate that rests on itself. What converts by a rate does not name it, so that such a ring is not

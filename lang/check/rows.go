@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"strings"
 
 	"castwright/lang/catalogue"
 	"castwright/lang/diag"
@@ -70,6 +71,11 @@ func (r *rows) renumber(to []program.Reg) {
 	if r.self != nil {
 		r.self.reg, r.self.first = to[r.self.reg], to[r.self.first]
 	}
+}
+
+// example names a column of the own table.
+func (r *rows) example() string {
+	return strings.TrimPrefix(r.table.Columns[0].Name, r.table.Name+".")
 }
 
 // column finds the column of the own table that a bare name means.

@@ -30,6 +30,7 @@ func (j *Job) settle(cells []*Cell) []*Cell { return j.settleFrom(cells, nil) }
 // settleFrom settles cells some of which others have seen with another face than they have now.
 func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 	var done []*Cell
+	told := map[*Cell]bool{} // the cells whose own mistake is another than before: who rests on them tells it
 	sort.SliceStable(cells, func(i, k int) bool { return cells[i].Role == Rate && cells[k].Role != Rate }) // others convert by them
 	for len(cells) > 0 {
 		for _, c := range cells {
@@ -47,7 +48,11 @@ func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 				done = append(done, c.hidden)
 			}
 			done = append(done, c)
-			if c.Name == "" || before.same(c.face()) {
+			after := c.face()
+			if c.Root == nil && !sameFault(before.fault, after.fault) {
+				told[c] = true
+			}
+			if c.Name == "" || before.same(after) && !told[c.Root] {
 				return
 			}
 			for _, u := range c.Sheet.named(c.Name).users {
@@ -114,7 +119,7 @@ type face struct {
 	spec    any
 	wrong   bool
 	root    *Cell
-	fault   *diag.Message // that of the root
+	fault   *diag.Message // its own
 	percent bool
 	role    Role
 	data    *Data
@@ -127,8 +132,8 @@ func (c *Cell) face() face {
 	if c.Data != nil && c.Type.Form == kind.Text { // a literal text is looked for in it
 		f.data = c.Data
 	}
-	if f.fault = c.wrong(); c.Root != nil {
-		f.fault = c.Root.wrong()
+	if c.Root == nil {
+		f.fault = c.wrong()
 	}
 	return f
 }
@@ -236,7 +241,9 @@ func (c *Cell) refs() []*Cell {
 			w.add(c.hidden)
 			for _, r := range st.Rows {
 				if e := r.Cells[c.at]; e != nil {
-					w.walk(e)
+					if _, isText := e.(*syntax.Text); !isText { // a text of a row stands as it is written
+						w.walk(e)
+					}
 				}
 			}
 		}

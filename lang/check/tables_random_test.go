@@ -157,14 +157,8 @@ func (d *drawn) formula(depth int) (string, []*float64) {
 	case 2:
 		return fmt.Sprintf("running(%s)", ta), running(a)
 	case 3:
-		if perhaps(ta) {
-			return ta, a
-		}
 		return fmt.Sprintf("before(%s, first: %v)", ta, d.k), above(a, d.k)
 	case 4:
-		if perhaps(ta) {
-			return ta, a
-		}
 		return fmt.Sprintf("steps(%s, first: k)", ta), steps(a, d.k)
 	case 5:
 		return fmt.Sprintf("sum(t.y where t.y > %s)", ta), d.each(func(_ int, v ...float64) float64 { return d.sum(func(j int) bool { return d.y[j] > v[0] }) }, a)
@@ -189,12 +183,6 @@ func (d *drawn) formula(depth int) (string, []*float64) {
 		return fmt.Sprintf("(if y > k then %s else %s)", ta, tb), d.choose(a, b)
 	}
 	return fmt.Sprintf("otherwise(%s / (g - 2), k)", ta), d.otherwise(a)
-}
-
-// perhaps tells whether a formula chooses rows by a value that is open in some row. The row below takes such a doubt for
-// one about itself, so that its first value is open too; these are left out here.
-func perhaps(text string) bool {
-	return strings.Contains(text, "where t.y >") || strings.Contains(text, "and t.y <")
 }
 
 // choose takes a branch in each row; what is open in the other does not matter.

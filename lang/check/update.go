@@ -81,8 +81,30 @@ func (j *Job) WillRebuild(changes []Change) bool {
 		return true
 	}
 	for _, c := range changes {
-		if !all(c.File.Items[c.At:c.At+c.N], isPlain) || !all(c.Items, isPlain) || len(c.Items) > most {
+		if !all(c.File.Items[c.At:c.At+c.N], isPlain) || !all(c.Items, isPlain) || len(c.Items) > most || c.besideUnread() {
 			return true
+		}
+	}
+	return false
+}
+
+// besideUnread tells whether a change stands next to lines that could not be read: they may read otherwise by it.
+func (c Change) besideUnread() bool {
+	items := c.File.Items
+	for i := c.At - 1; i >= 0; i-- {
+		if items[i].Bad {
+			return true
+		}
+		if items[i].Statement != nil {
+			break
+		}
+	}
+	for i := c.At + c.N; i < len(items); i++ {
+		if items[i].Bad {
+			return true
+		}
+		if items[i].Statement != nil {
+			break
 		}
 	}
 	return false

@@ -182,8 +182,10 @@ func (w *uses) cell(c *Cell) {
 		}
 	case *syntax.Table:
 		for _, row := range st.Rows {
-			if c.hidden != nil && row.Cells[c.at] != nil {
-				w.walk(r, it, row.Cells[c.at])
+			if e := row.Cells[c.at]; c.hidden != nil && e != nil {
+				if _, isText := e.(*syntax.Text); !isText {
+					w.walk(r, it, e)
+				}
 			}
 		}
 	}

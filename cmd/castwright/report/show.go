@@ -332,6 +332,9 @@ func (p *Report) Tell(j *sheets.Job, list ...*check.Sheet) {
 			add(m)
 		}
 		for _, c := range withParts(s) {
+			if c.Fault != nil { // told by its message
+				continue
+			}
 			for _, x := range j.Causes(c) {
 				if x.State == value.Mistake || x.Kind == engine.Range || x.Kind == engine.Substitute {
 					add(x.Message())

@@ -1,0 +1,55 @@
+// Functions of @formulajs/formulajs for both evaluators, over plain values: numbers, texts, truths, null for blank, CellError,
+// and lists of rows of these.
+import * as formulajs from '@formulajs/formulajs';
+import { CellError } from './workbook.mjs';
+import { allowed } from './allowed.mjs';
+
+// Functions for which a number, a text or a truth given as such counts, while in a range only numbers do.
+const byNumbers = (args) => args.map((a) => (Array.isArray(a) ? a.flat().filter((v) => typeof v === 'number') : a));
+
+function byPairs(args) {
+  const lists = args.filter(Array.isArray).map((a) => a.flat());
+  if (lists.length !== 2 || lists[0].length !== lists[1].length) return args;
+  const kept = lists[0].map((_, i) => i).filter((i) => lists.every((l) => typeof l[i] === 'number'));
+  let next = 0;
+  return args.map((a) => {
+    if (!Array.isArray(a)) return a;
+    const list = lists[next++];
+    return kept.map((i) => list[i]);
+  });
+}
+
+const small = (v) => (typeof v === 'string' ? v.toLowerCase() : v);
+const byMatches = (args) => args.map((a) => (Array.isArray(a) ? a.map((row) => row.map(small)) : small(a)));
+
+const preparations = { numbers: byNumbers, pairs: byPairs, matches: byMatches };
+
+// Names under which formulajs keeps a function whose name in a workbook is another.
+const aliases = { STDEV: 'STDEV.S', 'FORECAST.LINEAR': 'FORECAST' };
+
+/** The function NAME of formulajs as a function of plain values to a plain value; undefined where there is none. */
+export function stockFunction(name) {
+  const call = (aliases[name] ?? name).split('.').reduce((found, step) => found?.[step], formulajs);
+  if (typeof call !== 'function') return undefined;
+  const prepare = preparations[allowed.get(name)?.takes] ?? ((args) => args);
+  return (...args) => plainResult(call(...prepare(args)));
+}
+
+function plainResult(result) {
+  if (result instanceof Error) return new CellError(result.message);
+  if (result instanceof Date) return serial(result);
+  return result;
+}
+
+// Days since the start of the count; the formulas checked here have no date before March 1900.
+const serial = (date) => Math.round(date.getTime() / 86400) / 1000 + 25569;
+
+/** The first error in ARGS, row by row. */
+export function firstError(args) {
+  for (const arg of args) {
+    if (arg instanceof CellError) return arg;
+    if (!Array.isArray(arg)) continue;
+    for (const row of arg) for (const value of row) if (value instanceof CellError) return value;
+  }
+  return undefined;
+}
