@@ -379,6 +379,8 @@ func (m *machine) do(in *program.Instr) value.Column {
 	case program.OpenAsk:
 		name := m.p.Words[in.Aux]
 		return m.failed(in.Out, m.cause(in, Cause{State: value.Open, Kind: Waiting, Name: name, Text: fmt.Sprintf("Waits for %s.", name)}))
+	case program.Fail:
+		return m.failed(in.Out, m.fault(in, m.p.Words[in.Aux], ""))
 	case program.Join:
 		return m.join(in)
 	case program.Same:

@@ -40,10 +40,12 @@ export function calcOver(book) {
     const cell = { f: text };
     const name = sheetName(at.sheet);
     quietly(() => executeFormula({
-      formula_ref: {}, wb: workbook, sheet: sheets[name], sheet_name: name, cell, name: address(at.row, at.column),
+      // Every reference names its sheet; this one only takes what a list would be written over.
+      formula_ref: {}, wb: workbook, sheet: {}, sheet_name: name, cell, name: address(at.row, at.column),
       status: 'new', exec_formula: executeFormula,
     }));
     if (cell.t === 'e') return new CellError(cell.w ?? cell.v.message);
+    if (cell.v === null) return 0;
     if (Array.isArray(cell.v) || cell.v === undefined) throw new Error('gives no single value');
     if (typeof cell.v === 'number' && !Number.isFinite(cell.v)) throw new Error(`gives ${cell.v}`);
     return cell.v;

@@ -59,6 +59,7 @@ type builder struct {
 	consts   map[program.Reg]value.Column
 	literals map[program.Reg]*value.Column // what typed columns hold
 	messages diag.List
+	ofRows   diag.List // mistakes of single rows, which leave the others standing
 	frames   []frame
 	scopes   []*scope
 	rules    map[*Rule]bool
@@ -336,6 +337,7 @@ func (b *builder) conclude(c *Cell, x operand, shown *syntax.Shown) {
 			c.Messages.Add(m)
 		}
 	}
+	c.Messages = append(c.Messages, b.ofRows...)
 	for r := range b.rules {
 		c.Rules = append(c.Rules, r)
 	}

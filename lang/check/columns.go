@@ -246,7 +246,7 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 			}
 			continue
 		}
-		regs, consts := len(b.prog.Regs), len(b.prog.Consts)
+		regs, consts, told := len(b.prog.Regs), len(b.prog.Consts), len(b.messages)
 		x := b.literal(e)
 		if x.edges {
 			x = b.asPoint(x)
@@ -254,6 +254,11 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 		if x.bad || x.t.List || x.t.Form == kind.Record || x.t.Form == kind.Edge {
 			if !x.bad {
 				b.mistake(e.Where(), fmt.Sprintf("A row holds one value; this is %s.", x.t.Article()), "Take a total of it, or give each value a row.")
+			}
+			if y, ok := b.rowFault(c, e, t, known, told); ok { // the other rows stand
+				appendBlank(&data.Column, t)
+				places, at = append(places, y), append(at, int32(i))
+				continue
 			}
 			failed = true
 			continue
@@ -273,6 +278,11 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 		}
 		if !x.t.Same(t) {
 			b.otherKind(e, c.head, t, x)
+			if y, ok := b.rowFault(c, e, t, known, told); ok {
+				appendBlank(&data.Column, t)
+				places, at = append(places, y), append(at, int32(i))
+				continue
+			}
 			failed = true
 			continue
 		}
@@ -296,6 +306,27 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 		spec = b.s.usual(t)
 	}
 	return b.overLiterals(c, data, t.ListOf(), spec, places, at)
+}
+
+// rowFault makes the mistake of one expression in a row that of the row alone (ruling 34), where it is known what the column
+// holds.
+func (b *builder) rowFault(c *Cell, e syntax.Expr, t kind.Type, known bool, told int) (program.Reg, bool) {
+	if _, ok := e.(*syntax.Paren); !ok || !known || c.hidden == nil {
+		return program.None, false
+	}
+	text := "Rests on another cell, which is a mistake."
+	if b.root != nil {
+		text = fmt.Sprintf("Rests on %s, which is a mistake.", b.root.Label(c.Sheet))
+		b.root = nil
+	}
+	at := e.Where()
+	if len(b.messages) > told {
+		text, at = b.messages[told].Text, b.messages[told].Span
+	}
+	b.ofRows = append(b.ofRows, b.messages[told:]...)
+	b.messages = b.messages[:told]
+	y := b.emit(program.Instr{Op: program.Fail, A: program.None, B: program.None, C: program.None, Aux: b.word(text)}, t, at)
+	return y.reg, true
 }
 
 func (b *builder) overLiterals(c *Cell, data *Data, t kind.Type, spec *show.Spec, places []program.Reg, at []int32) operand {

@@ -165,6 +165,9 @@ func (s *Sheet) ask(c *Cell, st *syntax.Ask, b *builder) {
 	var x operand
 	value := func(e syntax.Expr) operand {
 		y := b.expr(e)
+		if q, ok := e.(*syntax.Quantity); ok && known && spec.Percent && !q.Percent && y.bare && !y.zero && !y.bad {
+			return b.fail(q.Span, fmt.Sprintf("%s is asked for in %%; is %s meant, or %s%%?", c.Name, b.words(q.Span), b.words(q.Span)), fmt.Sprintf("Write %s%%, or ask for a plain number, [1].", b.words(q.Span)))
+		}
 		if y.bad || !known {
 			return y
 		}

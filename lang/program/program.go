@@ -81,6 +81,7 @@ const (
 	Call     // Funcs[Aux].Call(Args); a list given to a parameter that takes a single is mapped row by row
 	Special  // Funcs[Aux].Special over Args
 	OpenAsk  // an open value, waiting for the ask Words[Aux]
+	Fail     // a mistake, told by Words[Aux]
 
 	// Along the rows of a table (rulings 25 to 28).
 	Spread   // A, a single, once for each row of the list B

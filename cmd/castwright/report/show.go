@@ -336,6 +336,9 @@ func (p *Report) Tell(j *sheets.Job, list ...*check.Sheet) {
 				continue
 			}
 			for _, x := range j.Causes(c) {
+				if told[place{x.Place.Source, x.Place.Span, x.Text}] { // the mistake of a row, told where it is written
+					continue
+				}
 				if x.State == value.Mistake || x.Kind == engine.Range || x.Kind == engine.Substitute {
 					add(x.Message())
 				}
