@@ -2,6 +2,8 @@ package sheets
 
 import (
 	"fmt"
+	"hash/maphash"
+	"math"
 	"slices"
 	"strings"
 
@@ -14,7 +16,8 @@ import (
 type look struct {
 	text string
 	rows []string
-	n    int // rows
+	n    int    // rows
+	sum  uint64 // of the values of a column that is too long, to tell it from others
 }
 
 // mostCompared is the longest column whose rows are compared one by one.
@@ -54,7 +57,10 @@ func (j *Job) look(c *check.Cell) look {
 		}
 		l.text = amount(l.n, "row")
 	case c.Type.List:
-		l.text = amount(l.n, "row")
+		l.text, l.sum = amount(l.n, "row"), j.digest(v)
+		if l.n > 0 && len(v.Fields) == 0 { // in what it is shown
+			l.sum += digestOf(show.ColumnWithStates(spec, c.Type.Elem(), row(v, 0), j.Engine.StateOf))
+		}
 	default:
 		l.text = show.Column(spec, c.Type, v)
 	}
@@ -65,6 +71,34 @@ func (j *Job) look(c *check.Cell) look {
 		l.text += " (flagged)"
 	}
 	return l
+}
+
+// seed makes the digests of one run.
+var seed = maphash.MakeSeed()
+
+func digestOf(text string) uint64 { return maphash.String(seed, text) }
+
+// digest tells the values of a column from others.
+func (j *Job) digest(v *value.Column) uint64 {
+	var h maphash.Hash
+	h.SetSeed(seed)
+	for _, x := range v.Num {
+		maphash.WriteComparable(&h, math.Float64bits(x))
+	}
+	for _, x := range v.Text {
+		h.WriteString(x)
+		h.WriteByte(0)
+	}
+	for _, x := range v.Obj {
+		fmt.Fprint(&h, x)
+	}
+	for _, x := range v.Marks {
+		maphash.WriteComparable(&h, j.Engine.StateOf(x))
+	}
+	for i := range v.Fields {
+		maphash.WriteComparable(&h, j.digest(&v.Fields[i]))
+	}
+	return h.Sum64()
 }
 
 // row gives one row of a column with its mark.
@@ -121,7 +155,7 @@ func (r *Report) shift(j *Job, c *check.Cell, old look, had bool) {
 		}
 		s.Path = fmt.Sprintf("%s row %d", s.Path, first+1)
 		s.Was, s.Is, s.More = old.rows[first], now.rows[first], more
-	case old.text == now.text && (old.rows == nil || now.rows == nil) && now.n <= mostCompared:
+	case old.text == now.text && old.sum == now.sum && (old.rows == nil || now.rows == nil):
 		return
 	}
 	if s.Was == s.Is { // a column too long to be compared row by row

@@ -169,7 +169,9 @@ func (e *editor) dropColumn(it *syntax.Item, t *syntax.Table, column string) err
 }
 
 // blanksAt counts the blanks at a place of a line.
-func blanksAt(line string, at int) int { return len(line[at:]) - len(strings.TrimLeft(line[at:], " \t")) }
+func blanksAt(line string, at int) int {
+	return len(line[at:]) - len(strings.TrimLeft(line[at:], " \t"))
+}
 
 // bar puts a bar in front of a line of a table that has none.
 func (e *editor) bar(it *syntax.Item, line diag.Span) {

@@ -249,12 +249,19 @@ func (e *editor) statement(st syntax.Statement) {
 		e.plan.Label, _, _ = strings.Cut(e.text, " ")
 	}
 	var it *syntax.Item
-	switch st.(type) {
+	switch x := st.(type) {
 	case *syntax.Title, *syntax.System:
-		it = e.like(st)
+		it = e.like(func(old syntax.Statement) bool { return sameForm(old, st) })
+	case *syntax.Correlation:
+		it = e.like(func(old syntax.Statement) bool {
+			y, ok := old.(*syntax.Correlation)
+			return ok && samePair(x, y)
+		})
 	default:
 		if name != "" {
 			it = Statement(e.s, name)
+		} else if own, ok := st.(*syntax.Check); ok {
+			it = e.sameCheck(own)
 		}
 	}
 	if it != nil && sameForm(it.Statement, st) {
@@ -282,10 +289,34 @@ func (e *editor) statement(st syntax.Statement) {
 	}
 }
 
-// like finds the statement of the same sort.
-func (e *editor) like(st syntax.Statement) *syntax.Item {
+// like finds the first statement for which something holds.
+func (e *editor) like(is func(syntax.Statement) bool) *syntax.Item {
 	for _, it := range e.f.Items {
-		if it.Statement != nil && sameForm(it.Statement, st) {
+		if it.Statement != nil && is(it.Statement) {
+			return it
+		}
+	}
+	return nil
+}
+
+// samePair tells whether two correlations are between the same inputs.
+func samePair(x, y *syntax.Correlation) bool {
+	a, b, c, d := dotted(x.A), dotted(x.B), dotted(y.A), dotted(y.B)
+	return a == c && b == d || a == d && b == c
+}
+
+func dotted(p syntax.Path) string {
+	var names []string
+	for _, n := range p.Names {
+		names = append(names, n.Name)
+	}
+	return strings.Join(names, ".")
+}
+
+// sameCheck finds a check without a name that has the same condition.
+func (e *editor) sameCheck(st *syntax.Check) *syntax.Item {
+	for _, it := range e.f.Items {
+		if old, ok := it.Statement.(*syntax.Check); ok && old.Name.Name == "" && it.Source.Cut(old.Cond.Where()) == e.src.Cut(st.Cond.Where()) {
 			return it
 		}
 	}

@@ -10,13 +10,14 @@ const XLSX_CALC = require('xlsx-calc');
 const executeFormula = require('xlsx-calc/src/exec_formula.js');
 
 for (const [name, row] of allowed) {
-  if (row.calc === 'formulajs') XLSX_CALC.set_fx(name, wrapped(stockFunction(name), name));
+  if (row.calc === 'formulajs') XLSX_CALC.set_fx(name, wrapped(stockFunction(name), name, row.takes === 'values'));
 }
 
 // The library hands errors in ranges over as values, and takes them as thrown.
-function wrapped(call, name) {
+function wrapped(call, name, ofOneValue) {
   const countsErrors = /^COUNT/.test(name) || name === 'MATCH';
   return (...args) => {
+    if (ofOneValue && args.some(Array.isArray)) throw new Error(`does not work ${name} out over a range`);
     const plain = args.map((a) => (Array.isArray(a) ? a.map((row) => row.map(plainValue)) : plainValue(a)));
     const result = (!countsErrors && firstError(plain)) || call(...plain);
     if (result instanceof CellError) throw new Error(result.code);

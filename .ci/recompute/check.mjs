@@ -27,7 +27,7 @@ function findFormulas(book) {
   const rewriter = new Rewriter(book);
   const found = [];
   book.sheets.forEach((sheet, index) => {
-    for (const [cell, { value, formula, spread }] of sheet.cells) {
+    for (const [cell, { value, formula, from, spread }] of sheet.cells) {
       if (formula === undefined) continue;
       const place = XLSX.utils.decode_cell(cell);
       const at = { sheet: index, row: place.r, column: place.c };
@@ -35,7 +35,7 @@ function findFormulas(book) {
       entry.shown = { sheet: sheet.name, cell, formula, cached: value, place: found.length };
       try {
         if (spread !== undefined && spread !== cell && spread !== `${cell}:${cell}`) throw new Error('an array formula over more cells than one');
-        Object.assign(entry, rewriter.rewrite(formula, at));
+        Object.assign(entry, rewriter.rewrite(formula, at, from));
       } catch (error) {
         entry.problem = error.message;
         entry.reads = [];

@@ -39,10 +39,12 @@ export class Rewriter {
 
   /**
    * Rewrites TEXT of the cell at { sheet, row, column } into { text, uses, reads }: uses is the set of functions and of
-   * operators that the table of allowed evaluators knows, reads the ranges { sheet, s, e } that it rests on.
+   * operators that the table of allowed evaluators knows, reads the ranges { sheet, s, e } that it rests on. A shared
+   * formula is written for the cell FROM: what has no $ moves along.
    */
-  rewrite(text, at) {
-    const out = { text: '', uses: new Set(), reads: [], within: [], at };
+  rewrite(text, at, from) {
+    const origin = from ? XLSX.utils.decode_cell(from) : { r: at.row, c: at.column };
+    const out = { text: '', uses: new Set(), reads: [], within: [], at, moved: { r: at.row - origin.r, c: at.column - origin.c } };
     this.append(out, text.replace(/^=/, ''), at.sheet);
     return out;
   }
@@ -71,7 +73,7 @@ export class Rewriter {
   one(out, kind, word, prefix, sheet) {
     const used = this.book.sheets[prefix ?? sheet];
     switch (kind) {
-      case 'cells': case 'columns': case 'rows': return this.reference(out, prefix ?? sheet, bounded(word, used));
+      case 'cells': case 'columns': case 'rows': return this.reference(out, prefix ?? sheet, bounded(word, used, out.within.length > 0 ? unmoved : out.moved));
       case 'name': return this.name(out, word, prefix, sheet);
       case 'number': out.text += plainDecimal(word); return undefined;
       case 'text':
@@ -161,14 +163,17 @@ function operator(out, word) {
   out.text += word;
 }
 
-// A range of cells, whole columns or whole rows, as zero-based corners within the used part of the sheet.
-function bounded(word, sheet) {
-  const [first, last] = word.toUpperCase().replace(/\$/g, '').split(':');
+const unmoved = { r: 0, c: 0 };
+
+// A range of cells, whole columns or whole rows, as zero-based corners within the used part of the sheet. What has no $ is
+// moved.
+function bounded(word, sheet, moved) {
+  const [first, last] = word.toUpperCase().split(':');
   const corner = (part, edge) => {
-    const [, column, row] = /^([A-Z]*)(\d*)$/.exec(part);
+    const [, columnFixed, column, rowFixed, row] = /^(\$?)([A-Z]*)(\$?)(\d*)$/.exec(part);
     return {
-      r: row ? Number(row) - 1 : (edge ? sheet.lastRow - 1 : 0),
-      c: column ? XLSX.utils.decode_col(column) : (edge ? sheet.lastColumn - 1 : 0),
+      r: row ? Number(row) - 1 + (rowFixed || (columnFixed && !column) ? 0 : moved.r) : (edge ? sheet.lastRow - 1 : 0),
+      c: column ? XLSX.utils.decode_col(column) + (columnFixed ? 0 : moved.c) : (edge ? sheet.lastColumn - 1 : 0),
     };
   };
   const a = corner(first, false), b = corner(last ?? first, true);

@@ -78,8 +78,16 @@ class Evaluator extends FormulaParser {
     });
   }
 
-  _callFunction(word, args) {
-    const name = word.toUpperCase();
+  _callFunction(name, args) {
+    try {
+      return this.called(name, args);
+    } catch (error) {
+      if (error instanceof FormulaError) return error;
+      throw error;
+    }
+  }
+
+  called(name, args) {
     const row = allowed.get(name);
     if (!row?.parser) throw new Error(`no evaluator is allowed for ${name}`);
     if (name === 'IF') return this.branch(args);
@@ -101,13 +109,9 @@ class Evaluator extends FormulaParser {
     }
     if (row.parser === 'formulajs') return this.fromStock(name, row, values, args);
     const given = values.map((value, i) => this.argument(name, row, value, args[i]));
-    try {
-      const result = this.functions[name](...given);
-      return typeof result === 'number' && !Number.isFinite(result) ? FormulaError.NUM : result;
-    } catch (error) {
-      if (error instanceof FormulaError) return error;
-      throw error;
-    }
+    if (name === 'QUOTIENT' && given[1]?.value === 0) return FormulaError.DIV0;
+    const result = this.functions[name](...given);
+    return typeof result === 'number' && !Number.isFinite(result) ? FormulaError.NUM : result;
   }
 
   // A value in the form in which the functions of the library take it.
@@ -160,8 +164,8 @@ class Evaluator extends FormulaParser {
 // The places of the arguments that are ranges; the others are single values even where they come from a cell.
 function rangeAt(name, place) {
   switch (name) {
-    case 'LARGE': case 'SMALL': case 'COUNTIF': return place === 0;
-    case 'MATCH': return place === 1;
+    case 'LARGE': case 'SMALL': case 'PERCENTILE': case 'PERCENTILE.INC': case 'COUNTIF': return place === 0;
+    case 'MATCH': case 'SUBTOTAL': return place === 1;
     case 'SUMIF': case 'AVERAGEIF': return place !== 1;
     case 'FORECAST': case 'FORECAST.LINEAR': return place > 0;
     case 'COUNTIFS': return place % 2 === 0;

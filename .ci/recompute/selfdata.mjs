@@ -63,19 +63,23 @@ export const knownResults = [
   ['MIN(A1:A10)', -7], ['MAX(A1:A7)', 11], ['MAX(A1,A2*4,1)', 12], ['MIN(D1:D3)', 0], ['COUNT(A1:A7)', 5], ['COUNTA(A1:A7)', 6], ['COUNT(D1:D4)', 0],
   ['STDEV(A1:A3)', Math.sqrt(7 / 3)], ['STDEV.S(A1:A3)', Math.sqrt(7 / 3)], ['_xlfn.STDEV.S(A1:A7)', Math.sqrt(12.8)], ['STDEV.P(A1:A2)', 0.5],
   ['VAR.S(A1:A3)', 7 / 3], ['LARGE(A1:A7,2)', 7], ['SMALL(A1:A7,A1)', 3], ['SLOPE(F1:F5,E1:E5)', 1.97], ['INTERCEPT(F1:F5,E1:E5)', 0.09],
-  ['RSQ(F1:F5,E1:E5)', 388.09 / 390.1], ['FORECAST(6,F1:F5,E1:E5)', 11.91], ['FORECAST(A3,F1:F5,E1:E5)', 9.94], ['SLOPE(F1:F7,E1:E7)', 1.97],
+  ['RSQ(F1:F5,E1:E5)', 388.09 / 389], ['FORECAST(6,F1:F5,E1:E5)', 11.91], ['FORECAST(A3,F1:F5,E1:E5)', 9.94], ['SLOPE(F1:F7,E1:E7)', 1.97],
 
   // Conditions do not tell capitals from small letters.
   ['COUNTIF(B1:B5,"wall")', 3], ['COUNTIF(B1:B5,"<>wall")', 2], ['COUNTIF(A1:A7,">3")', 3], ['COUNTIF(A1:A7,A2)', 1], ['COUNTIF(A1:A5,">="&A3)', 3],
   ['COUNTIFS(B1:B5,"wall",A1:A5,">2")', 2], ['COUNTIFS(B1:B5,B1)', 3], ['SUMIF(B1:B5,"wall",A1:A5)', 18], ['SUMIF(A1:A5,">4")', 23], ['SUMIF(B1:B5,B2,A1:A5)', 3],
   ['SUMIFS(A1:A5,B1:B5,"wall")', 18], ['SUMIFS(A1:A5,B1:B5,"WALL",E1:E5,"<4")', 7], ['AVERAGEIF(B1:B5,"wall",A1:A5)', 6], ['MINIFS(A1:A5,B1:B5,"wall")', 2],
-  ['MAXIFS(A1:A5,B1:B5,"wall")', 11], ['_xlfn.MAXIFS(A1:A5,B1:B5,"none")', 0], ['COUNTIF(D1:D3,TRUE)', 2], ['COUNTIF(D1:D3,FALSE)', 1],
+  ['MAXIFS(A1:A5,B1:B5,"wall")', 11], ['_xlfn.MAXIFS(A1:A5,B1:B5,"none")', 0], ['COUNTIF(D1:D3,TRUE)', 2], ['COUNTIF(D1:D3,FALSE)', 1], ['SUMIFS(E1:E3,D1:D3,TRUE)', 4], ['COUNTIF(D1:D4,D1)', 2],
+  ['COUNTIF(B1:B7,"")', 2], ['SUMIFS(A1:A5,D1:D5,"")', 11], ['SUMIF(B1:B6,"<>wall",A1:A6)', 10], ['COUNTIF(A1:A8,"<>")', 7], ['SUMIF(D1:D5,"<>",A1:A5)', 17],
+  ['SUBTOTAL(109,A1:A5)', 28], ['PERCENTILE(A1:A5,0.25)', 3], ['PERCENTILE(A1:A2,0.25)', 2.25],
   ['SUMPRODUCT(A1:A3,E1:E3)', 23], ['SUMPRODUCT((B1:B5="wall")*(A1:A5))', 18], ['SUMPRODUCT((B1:B5="wall")*(A1:A5>2)*E1:E5)', 8], ['SUMPRODUCT(--(A1:A5>2))', 4],
   ['SUMPRODUCT(A1:A3*2)', 20], ['SUMPRODUCT(D1:D3,E1:E3)', 0], ['SUMPRODUCT(--ISNUMBER(A1:A7))', 5], ['SUMPRODUCT(A1:A3/E1:E3)', 2 + 1.5 + 5 / 3],
 
   // Looking up.
   ['INDEX(A1:A5,3)', 5], ['INDEX(A1:B5,2,2)', 'slab'], ['INDEX(A1:C1,2)', 'wall'], ["INDEX('Bob''s other sheet'!A1:A3,2)", 200], ['MATCH("slab",B1:B5,0)', 2],
   ['MATCH(7,A1:A5,0)', 4], ['MATCH("none",B1:B5,0)', NA], ['INDEX(A1:A5,MATCH("stair",B1:B5,0))', 7], ['INDEX(A1:A5,9)', new CellError('#REF!')], ['ROWS(A1:A5)', 5],
+  ['VLOOKUP(3,A1:B5,2,FALSE)', 'slab'], ['VLOOKUP(4,A1:B5,2,FALSE)', NA], ['SUMPRODUCT(EXACT(B1:B5,B1)*A1:A5)', 13], ['SUMPRODUCT((A1:A5>2)*(1-(E1:E5>3)))=0', false],
+  ['IF(COUNTA(A1:A5)<ROWS(A1:A5),NA(),SUM(A1:A5))', 28], ['SUMPRODUCT(ROUND(F1:F5,0)*1)', 30],
   ['ROW()', 2], ['COLUMNS(A1:C1)', 3],
 
   // Texts.
@@ -101,7 +105,7 @@ export const knownResults = [
 export const mustFail = [
   ['A1*2', 5, 'begins here'], ['A1*2', '4', 'begins here'], ['A1=2', 1, 'begins here'], ['A1/0', NA, 'begins here'], ['B1&"x"', 'Wallx', 'begins here'],
   ['A1*1.000000002', 2, 'begins here'], ['A1*2', undefined, 'no cached value'], ['(A8+A9)&""', '0.30000000000000004', 'begins here'], ['-2^2', -4, 'begins here'],
-  ['SUM(A1:A3*E1:E3)', 23, 'only SUMPRODUCT'], ['A1:A3', 2, 'a list'], ['ABS(A1:A3)', 2, 'a list'], ['SUM(A1:A3', 10, 'cannot be evaluated'],
+  ['SUM(A1:A3*E1:E3)', 23, 'only SUMPRODUCT'], ['A1:A3', 2, 'a list'], ['ABS(A1:A3)', 2, 'a list'], ['SUMPRODUCT(IF(A1:A3>2,1,0))', 2, 'only array formulas'], ['MAX(ABS(A1:A3))', 5, 'only SUMPRODUCT'], ['SUM(A1:A3', 10, 'cannot be evaluated'],
   ['FOO(A1)', 2, 'cannot be evaluated'], ['nothing+1', 1, 'knows no name'], ['Nowhere!A1', 1, 'knows no worksheet'], ['Pieces[other]', 1, 'no column'], ['Z2+1', 1, 'rests on itself'],
-  ['[1]Other!A1', 1, 'cannot be read'], ['A1:A3 A2:B2', 3, 'crosses'],
+  ['[1]Other!A1', 1, 'outside of a table'], ['A1:A3 A2:B2', 3, 'crosses'],
 ];

@@ -19,17 +19,32 @@ function byPairs(args) {
   });
 }
 
-const small = (v) => (typeof v === 'string' ? v.toLowerCase() : v);
-const byMatches = (args) => args.map((a) => (Array.isArray(a) ? a.map((row) => row.map(small)) : small(a)));
+// A truth is neither 1 nor the text TRUE; formulajs takes it for both, so it is given a text that no cell holds.
+const small = (v) => (typeof v === 'string' ? v.toLowerCase() : typeof v === 'boolean' ? `\u0001${v}` : v);
+const empty = '\u0001empty';
+
+// The condition "" is met by blanks and by empty texts, which formulajs does not know; a blank as a condition is 0.
+function byMatches(args) {
+  return args.map((a, i) => {
+    if (!Array.isArray(a)) return a === '' ? empty : small(a ?? 0);
+    return a.map((row) => row.map((v) => (args[i + 1] === '' && (v ?? '') === '' ? empty : small(v))));
+  });
+}
 
 const preparations = { numbers: byNumbers, pairs: byPairs, matches: byMatches };
 
 // Names under which formulajs keeps a function whose name in a workbook is another.
-const aliases = { STDEV: 'STDEV.S', 'FORECAST.LINEAR': 'FORECAST' };
+const aliases = { PERCENTILE: 'PERCENTILE.INC', STDEV: 'STDEV.S', 'FORECAST.LINEAR': 'FORECAST' };
+
+// SUMIF and AVERAGEIF of formulajs read the condition "<>" in another way than SUMIFS and AVERAGEIFS, which are right.
+const viaOther = {
+  SUMIF: (range, condition, sums = range) => formulajs.SUMIFS(sums, range, condition),
+  AVERAGEIF: (range, condition, values = range) => formulajs.AVERAGEIFS(values, range, condition),
+};
 
 /** The function NAME of formulajs as a function of plain values to a plain value; undefined where there is none. */
 export function stockFunction(name) {
-  const call = (aliases[name] ?? name).split('.').reduce((found, step) => found?.[step], formulajs);
+  const call = viaOther[name] ?? (aliases[name] ?? name).split('.').reduce((found, step) => found?.[step], formulajs);
   if (typeof call !== 'function') return undefined;
   const prepare = preparations[allowed.get(name)?.takes] ?? ((args) => args);
   return (...args) => plainResult(call(...prepare(args)));

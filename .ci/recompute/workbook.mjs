@@ -23,8 +23,8 @@ const errorCodes = {
 
 /**
  * Reads FILE as { sheets, names, tables }. Sheets keep their order: { name, cells, lastRow, lastColumn }, where cells
- * maps "B7" to { value, formula, spread }: spread is the range of an array formula, value is undefined where a formula
- * has no cached value. Names have { name, sheet, text }; tables { name, sheet, ref, columns, headers, totals }.
+ * maps "B7" to { value, formula, from, spread }: from is the cell for which a shared formula is written, spread the range
+ * of an array formula; value is undefined where a formula has no cached value. Names have { name, sheet, text }; tables { name, sheet, ref, columns, headers, totals }.
  */
 export function readWorkbook(file) {
   let book;
@@ -34,12 +34,14 @@ export function readWorkbook(file) {
     throw new Unreadable(`${file}: not a workbook that can be read (${error.message})`);
   }
   if (book.Workbook?.WBProps?.date1904) throw new Unreadable(`${file}: counts its dates from 1904, which is not supported`);
-  const sheets = book.SheetNames.map((name) => readSheet(name, book.Sheets[name]));
+  if (!book.files?.['xl/workbook.xml']) throw new Unreadable(`${file}: no workbook of ISO/IEC 29500`);
+  const parts = new Parts(book);
+  const sheets = book.SheetNames.map((name, index) => readSheet(name, book.Sheets[name], parts.sheetText(index)));
   const names = (book.Workbook?.Names ?? []).map((n) => ({ name: n.Name, sheet: n.Sheet, text: n.Ref }));
-  return { sheets, names, tables: readTables(book) };
+  return { sheets, names, tables: readTables(parts) };
 }
 
-function readSheet(name, sheet) {
+function readSheet(name, sheet, text) {
   const cells = new Map();
   let lastRow = 1, lastColumn = 1;
   for (const [address, cell] of Object.entries(sheet ?? {})) {
@@ -47,8 +49,9 @@ function readSheet(name, sheet) {
     const at = XLSX.utils.decode_cell(address);
     lastRow = Math.max(lastRow, at.r + 1);
     lastColumn = Math.max(lastColumn, at.c + 1);
-    cells.set(address, { value: valueOf(cell), formula: cell.f, spread: cell.F });
+    cells.set(address, { value: valueOf(cell) });
   }
+  for (const [address, formula] of readFormulas(name, text)) cells.set(address, { value: undefined, ...cells.get(address), ...formula });
   return { name, cells, lastRow, lastColumn };
 }
 
@@ -60,24 +63,58 @@ function valueOf(cell) {
   }
 }
 
-// The reader knows nothing of worksheet tables: their parts are read here (ISO/IEC 29500-1, 18.5.1).
-function readTables(book) {
-  const part = (path) => {
-    const entry = book.files?.[path];
+// The reader passes over formulas without a cached value, and shared ones in one of their spellings: formulas are read
+// here (ISO/IEC 29500-1, 18.3.1.40), so that none is left out of the count.
+function* readFormulas(sheet, text) {
+  const shared = new Map();
+  for (const [, start, inner] of text.matchAll(tagPattern('c'))) {
+    const found = inner && tagPattern('f').exec(inner);
+    if (!found) continue;
+    const cell = attributes(start).r;
+    if (!cell) throw new Unreadable(`${sheet}: a formula in a cell without its address`);
+    const { t: kind, si, ref } = attributes(found[1]);
+    const formula = unescape(found[2] ?? '');
+    if (kind === 'shared' && formula) shared.set(si, { formula, from: cell });
+    if (kind === 'shared') yield [cell, shared.get(si) ?? { formula }];
+    else yield [cell, { formula, spread: kind === 'array' ? ref : undefined }];
+  }
+}
+
+// An element with its attributes and, if it has an end tag, what it holds. No attribute read here holds a >.
+const tagPattern = (name) => new RegExp(`<(?:\\w+:)?${name}(?=[\\s/>])([^>]*?)(?:/>|>([^]*?)</(?:\\w+:)?${name}>)`, 'g');
+
+/** The parts of the package as texts, and how they point at each other. */
+class Parts {
+  constructor(book) {
+    this.files = book.files ?? {};
+    const targets = this.relations('xl/workbook.xml');
+    this.sheetPaths = elements(this.text('xl/workbook.xml'), 'sheet').map((sheet) => targets.get(sheet['r:id']));
+  }
+
+  text(path) {
+    const entry = this.files[path];
     return entry ? Buffer.from(entry.content).toString('utf8') : '';
-  };
-  const relations = (path) => {
+  }
+
+  sheetText(index) {
+    const text = this.text(this.sheetPaths[index]);
+    if (!text) throw new Unreadable(`the part of worksheet ${index + 1} is not found`);
+    return text;
+  }
+
+  relations(path) {
     const cut = path.lastIndexOf('/');
-    const text = part(`${path.slice(0, cut)}/_rels/${path.slice(cut + 1)}.rels`);
+    const text = this.text(`${path.slice(0, cut)}/_rels/${path.slice(cut + 1)}.rels`);
     return new Map(elements(text, 'Relationship').map((r) => [r.Id, target(path.slice(0, cut), r.Target)]));
-  };
-  const sheetParts = relations('xl/workbook.xml');
+  }
+}
+
+// The reader knows nothing of worksheet tables: their parts are read here (ISO/IEC 29500-1, 18.5.1).
+function readTables(parts) {
   const tables = [];
-  elements(part('xl/workbook.xml'), 'sheet').forEach((sheet, index) => {
-    const path = sheetParts.get(sheet['r:id']);
-    if (!path) return;
-    for (const related of relations(path).values()) {
-      if (/\/tables\/[^/]+\.xml$/.test(related)) tables.push(readTable(part(related), index));
+  parts.sheetPaths.forEach((path, index) => {
+    for (const related of parts.relations(path).values()) {
+      if (/\/tables\/[^/]+\.xml$/.test(related)) tables.push(readTable(parts.text(related), index));
     }
   });
   return tables;
@@ -109,10 +146,12 @@ function target(folder, path) {
 // The attributes of each start tag of one name, in order. The parts read here hold no such text in any other place.
 function elements(text, name) {
   const tags = text.match(new RegExp(`<(?:\\w+:)?${name}(?=[\\s/>])(?:"[^"]*"|'[^']*'|[^>"'])*>`, 'g')) ?? [];
-  return tags.map((tag) => Object.fromEntries(
-    [...tag.matchAll(/([\w:]+)\s*=\s*(?:"([^"]*)"|'([^']*)')/g)].map((m) => [m[1], unescape(m[2] ?? m[3])]),
-  ));
+  return tags.map(attributes);
 }
+
+const attributes = (tag) => Object.fromEntries(
+  [...tag.matchAll(/([\w:]+)\s*=\s*(?:"([^"]*)"|'([^']*)')/g)].map((m) => [m[1], unescape(m[2] ?? m[3])]),
+);
 
 const entities = { lt: '<', gt: '>', quot: '"', apos: "'", amp: '&' };
 

@@ -48,6 +48,7 @@ func commands() []command {
 		{"eval", "eval 'LINE'…", "the value of each line; - reads lines from standard input; --in PATH works over the cells of a sheet", (*program).eval},
 		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
 		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
+		{"export", "export PATH OUT.xlsx", "a workbook of the job that recomputes", (*program).export},
 		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
 		{"", "[PATH]", "the shell, over a job or over nothing yet", nil},
 		{"new", "new PATH from NAME", "a job from a starter sheet, an example, or a folder of your own, its answers open again", (*program).fresh},

@@ -422,3 +422,32 @@ func TestShellTakesAPaste(t *testing.T) {
 	c.does("save pasted", "pasted.sheet saved.", "pasted:")
 	assert.Equal(t, strings.Replace(text, "\nsection", "\n\nsection", 1), textOf(t, folder, "pasted.sheet"))
 }
+
+// What another program changes is told before the next answer, taken by reload, and given back by undo.
+func TestShellTellsOfChangesOutside(t *testing.T) {
+	t.Parallel()
+	folder := folderWith(t, "bench.sheet", benchSheet+"table log from \"log.csv\"\n  | hours [h]\nend\ntotal = sum(log.hours)\n")
+	put := func(name, text string) {
+		t.Helper()
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), []byte(text), 0o644))
+	}
+	put("log.csv", "hours\n1\n2\n")
+	c := startShell(t, folder, "bench.sheet")
+	c.expectLast("bench:")
+	c.does("total", "3 h", "bench:")
+	put("log.csv", "hours\n1\n2\n10\n")
+	c.does("total", "Changed by another program since it was read: log.csv. reload takes it.", "bench:")
+	c.does("total + 0 h", "3 h", "bench:")
+	c.does("reload", "total      3 h     →  13 h", "bench:")
+	c.does("undo", "total      13 h    →  3 h", "bench:")
+	c.does("redo", "total      3 h     →  13 h", "bench:")
+
+	c.does("width = 700 mm", "→  700 mm", "bench:")
+	put("bench.sheet", strings.Replace(textOf(t, folder, "bench.sheet"), "430", "500", 1))
+	c.does("save", "bench.sheet was changed by another program since it was read, and was not saved over", "bench:")
+	c.does("reload", "depth  430 mm", "bench:")
+	c.does("save", "All is saved.", "bench:")
+	c.does("undo", "depth  500 mm", "bench:")
+	c.does("save", "bench.sheet saved: 2 lines changed", "bench:")
+	assert.Contains(t, textOf(t, folder, "bench.sheet"), "width = 700 mm\ndepth = 430 mm\n")
+}

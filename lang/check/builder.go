@@ -360,7 +360,7 @@ func (b *builder) conclude(c *Cell, x operand, shown *syntax.Shown) {
 	}
 	c.Places = b.places
 	for _, in := range b.order {
-		c.Inputs = append(c.Inputs, in.cell)
+		c.Inputs, c.ByRow = append(c.Inputs, in.cell), append(c.ByRow, in.row)
 	}
 }
 

@@ -103,6 +103,7 @@ type Cell struct {
 	Program  *program.Program
 	Data     *Data   // for a column that is typed, instead of a program
 	Inputs   []*Cell // one for each input of the program
+	ByRow    []bool  // for each input, whether it is a column that stands for its value in the row
 	Places   []program.Place
 	Fault    *diag.Message // why there is no program; nil where sound
 	Root     *Cell         // the cell whose mistake this one rests on, nil where its own

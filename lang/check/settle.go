@@ -313,7 +313,7 @@ func (w *references) column(name string) *Cell {
 // before.
 func (c *Cell) check(refs []*Cell) {
 	c.unwatch()
-	c.Fault, c.Root, c.Program, c.Inputs, c.Places, c.Rules, c.Limits, c.Messages = nil, nil, nil, nil, nil, nil, nil, nil
+	c.Fault, c.Root, c.Program, c.Inputs, c.ByRow, c.Places, c.Rules, c.Limits, c.Messages = nil, nil, nil, nil, nil, nil, nil, nil, nil
 	c.Type, c.Spec, c.percent, c.Answer = kind.Type{}, nil, false, Unanswered
 	if c.lasting != nil {
 		c.Fault = c.lasting

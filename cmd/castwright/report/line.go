@@ -28,7 +28,7 @@ func (p *Report) Value(j *sheets.Job, s *check.Sheet, src *diag.Source) int {
 	case state == value.Mistake:
 		return Wrong
 	case state == value.Open && !cell.Type.List:
-		fmt.Fprintln(p.Out, stateWords(causes, state))
+		fmt.Fprintln(p.Out, sheets.StateWords(causes, state))
 		return Wrong
 	}
 	fmt.Fprintln(p.Out, shownText(cell, v, state, j.Engine.StateOf))

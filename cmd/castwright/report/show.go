@@ -169,7 +169,7 @@ func lineOf(j *sheets.Job, c *check.Cell) line {
 	if c.Limits != nil {
 		l.unit = strings.TrimSpace(l.unit + " " + strings.TrimSpace(c.Limits.Text))
 	}
-	l.state = withLeftOut(j, c, stateWords(j.Causes(c), state))
+	l.state = withLeftOut(j, c, sheets.StateWords(j.Causes(c), state))
 	if c.Type.Form != kind.Number && c.Type.Form != kind.Point || c.Type.List {
 		l.number, l.unit = "", shown // words stand to the left
 	}
@@ -180,7 +180,7 @@ func lineOf(j *sheets.Job, c *check.Cell) line {
 func Shown(j *sheets.Job, c *check.Cell) string {
 	state := j.State(c)
 	text := shownText(c, j.Value(c), state, j.Engine.StateOf)
-	if words := withLeftOut(j, c, stateWords(j.Causes(c), state)); words != "" {
+	if words := withLeftOut(j, c, sheets.StateWords(j.Causes(c), state)); words != "" {
 		text = strings.TrimSpace(text + "   " + words)
 	}
 	return text
@@ -196,36 +196,6 @@ func withLeftOut(j *sheets.Job, c *check.Cell, words string) string {
 		words += "; "
 	}
 	return words + many(n, "open row") + " left out"
-}
-
-// stateWords says a state in words.
-func stateWords(causes []engine.Cause, state value.State) string {
-	switch state {
-	case value.OK:
-		return ""
-	case value.Mistake:
-		return "mistake"
-	}
-	var words []string
-	seen := map[string]bool{}
-	for _, x := range causes {
-		w := ""
-		switch x.Kind {
-		case engine.Waiting:
-			w = "open: waits for " + x.Name
-		case engine.Assumption:
-			w = "assumed: " + x.Name
-		case engine.Range:
-			w = "outside the range of " + x.Name
-		case engine.Substitute:
-			w = "second value of otherwise"
-		}
-		if !seen[w] {
-			seen[w] = true
-			words = append(words, w)
-		}
-	}
-	return strings.Join(words, "; ")
 }
 
 func widths(rows []line) columnWidths {
@@ -277,7 +247,7 @@ func (p *Report) checks(results []sheets.CheckResult) {
 		case r.Broken:
 			words = "the condition is a mistake"
 		case r.State == sheets.Unknown:
-			state, words = "not known yet", stateWords(r.Causes, value.Open)
+			state, words = "not known yet", sheets.StateWords(r.Causes, value.Open)
 		case r.State == sheets.Fails:
 			words = r.Words
 			if words == "" {
@@ -285,7 +255,7 @@ func (p *Report) checks(results []sheets.CheckResult) {
 			}
 			words = strings.TrimSpace(failing(r.Rows) + words)
 		default:
-			words = stateWords(r.Causes, value.Flagged)
+			words = sheets.StateWords(r.Causes, value.Flagged)
 		}
 		rows = append(rows, []string{name, state, words})
 	}
@@ -399,7 +369,7 @@ func (p *Report) Doubts(j *sheets.Job) int {
 			}
 			var words []string
 			if state := j.State(c); state == value.Flagged || state == value.Open {
-				words = append(words, stateWords(j.Causes(c), state))
+				words = append(words, sheets.StateWords(j.Causes(c), state))
 			}
 			if c.Program != nil {
 				for _, a := range c.Program.Accepts {

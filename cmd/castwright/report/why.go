@@ -105,7 +105,7 @@ func (w *reasons) cell(c *check.Cell, depth int) {
 	indent := strings.Repeat("  ", min(depth, 20))
 	lead := indent + name + " = "
 	under := indent + strings.Repeat(" ", diag.Width(name)) + " = "
-	words := stateWords(w.j.Causes(c), state)
+	words := sheets.StateWords(w.j.Causes(c), state)
 	last := shown
 	if words != "" {
 		last = strings.TrimSpace(last + "   " + words)

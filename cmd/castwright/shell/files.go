@@ -27,6 +27,7 @@ func (s *Shell) enter(j *sheets.Job) {
 		}
 	}
 	s.job, s.here, s.told = j, nil, ""
+	s.running.Store(j)
 	s.sheet = j.Sheets[0].Name
 	if j.Path == "" {
 		return
@@ -220,7 +221,7 @@ func (s *Shell) leave() {
 
 // interrupt stops what is running.
 func (s *Shell) interrupt() {
-	if j := s.job; j != nil {
+	if j := s.running.Load(); j != nil {
 		j.Stop()
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync/atomic"
 
 	"castwright/cmd/castwright/report"
 	"castwright/cmd/castwright/shell/terminal"
@@ -40,6 +41,8 @@ type Shell struct {
 	told   string       // what was told of changes outside
 	status int
 	over   bool
+
+	running atomic.Pointer[sheets.Job] // what Ctrl-C stops, from another goroutine
 }
 
 // Options say where a shell reads and writes.

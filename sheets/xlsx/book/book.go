@@ -73,6 +73,7 @@ type Cell struct {
 	Formula string // without =; the value above is then what it comes to
 	Style   Style
 	Remark  string // shown when a reader points at the cell; not in streamed rows
+	Across  int    // further columns that the cell reaches over, whose own cells are empty; not in streamed rows
 }
 
 // Style is how a cell looks. Styles that are equal are written once.
@@ -106,12 +107,12 @@ type Rule struct {
 	Role    Role
 }
 
-// Input says which values a validation takes.
-type Input uint8
+// InputKind says which values a validation takes.
+type InputKind uint8
 
 // The kinds of input.
 const (
-	Decimal Input = iota
+	Decimal InputKind = iota
 	Whole
 	Date
 	List
@@ -121,7 +122,7 @@ const (
 // Validation keeps what is typed into cells within bounds.
 type Validation struct {
 	Ref      string // B5, B5:B9, or several with a space between
-	Kind     Input
+	Kind     InputKind
 	Min, Max float64  // both count as in; -Inf and +Inf where there is no bound
 	List     []string // the choices; without commas, and 255 characters at most together
 	From     string   // a range that holds the choices, in place of List
@@ -146,13 +147,13 @@ type Chart struct {
 	AxisX, AxisY  string // what the axes show, with units
 	Categories    string // the range of the axis: 'Bench'!$A$6:$A$20
 	Series        []Series
-	Width, Height int // in pixels of 1/96 in; 0 for the usual
-	Alt           string
+	Width, Height int    // in pixels of 1/96 in; 0 for the usual
+	Alt           string // what it shows, in words; else its title
 }
 
 // Series is one line or one set of bars of a chart.
 type Series struct {
-	Name   string // a text, or a cell: 'Bench'!$B$5
+	Name   string // the cell that names it: 'Bench'!$B$5
 	Values string // 'Bench'!$B$6:$B$20
 }
 

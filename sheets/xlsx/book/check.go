@@ -196,12 +196,39 @@ func (s *Sheet) check() error {
 			return fmt.Errorf("Row %d of %q has more than %d cells.", i+1, s.Name, MaxColumns)
 		}
 		for k := range row.Cells {
-			if p := row.Cells[k].problem(); p != "" {
+			p := row.Cells[k].problem()
+			if p == "" {
+				p = s.spanProblem(i, k)
+			}
+			if p != "" {
 				return unwritable(s.Name, k+1, i+1, p)
 			}
 		}
 	}
 	return errors.Join(s.checkTables(), s.checkRules(), s.checkInputs(), s.checkDrawings())
+}
+
+// spanProblem says why a cell cannot reach as far as it wants to, or nothing.
+func (s *Sheet) spanProblem(row, col int) string {
+	cells := s.Rows[row].Cells
+	far := col + cells[col].Across
+	if far == col {
+		return ""
+	}
+	if far < col || far >= MaxColumns {
+		return "it reaches over fewer columns than none, or past the last"
+	}
+	for k := col + 1; k <= far && k < len(cells); k++ {
+		if cells[k].Kind != Empty || cells[k].Remark != "" || cells[k].Across != 0 {
+			return "it reaches over a cell that is not empty"
+		}
+	}
+	for _, t := range s.Tables {
+		if a, ok := rectangle(t.Ref); ok && a.meets(area{col + 1, row + 1, far + 1, row + 1}) {
+			return "it reaches over other cells in a table"
+		}
+	}
+	return ""
 }
 
 func (s *Sheet) checkRules() error {
@@ -329,11 +356,10 @@ func (c *Chart) problem() string {
 		return fmt.Sprintf("%q is no range with its sheet", c.Categories)
 	}
 	for _, s := range c.Series {
-		if _, ok := outside(s.Values); !ok {
-			return fmt.Sprintf("%q is no range with its sheet", s.Values)
-		}
-		if p := plainProblem(s.Name, maxName, "the name of a series"); p != "" {
-			return p
+		for _, ref := range []string{s.Name, s.Values} {
+			if _, ok := outside(ref); !ok {
+				return fmt.Sprintf("%q is no range with its sheet", ref)
+			}
 		}
 	}
 	return ""

@@ -2,6 +2,7 @@ package book
 
 import (
 	_ "image/png" // the library asks for the size of a picture
+	"regexp"
 
 	"github.com/xuri/excelize/v2"
 )
@@ -14,7 +15,7 @@ const (
 // The lines of a chart differ in their dashes and marks as well as in colour, so that they are told apart in print.
 var (
 	lineColours = []string{blue, rust, grey, bronze, "5B7F95", "2F6F62"}
-	lineDashes  = []excelize.LineDashType{excelize.LineDashSolid, excelize.LineDashDash, excelize.LineDashSysDot, excelize.LineDashDashDot, excelize.LineDashLgDash, excelize.LineDashSysDash}
+	lineDashes  = []excelize.LineDashType{excelize.LineDashSolid, excelize.LineDashDash, excelize.LineDashSysDot, excelize.LineDashSysDashDot, excelize.LineDashLgDash, excelize.LineDashSysDash}
 	lineMarks   = []string{"circle", "square", "triangle", "diamond", "x", "plus"}
 )
 
@@ -22,14 +23,6 @@ var (
 func setDrawings(f *excelize.File, _ *Book, s *Sheet, _ *styles) error {
 	if len(s.Charts)+len(s.Pictures) == 0 {
 		return nil
-	}
-	// A chart keeps its size only if the library knows how high the rows beneath it are.
-	for i, row := range s.Rows {
-		if h := row.height(); h > 0 {
-			if err := f.SetRowHeight(s.Name, i+1, h); err != nil {
-				return err
-			}
-		}
 	}
 	for i := range s.Charts {
 		c := &s.Charts[i]
@@ -57,14 +50,18 @@ func setDrawings(f *excelize.File, _ *Book, s *Sheet, _ *styles) error {
 func (c *Chart) excelize() *excelize.Chart {
 	x := &excelize.Chart{
 		Type:         map[ChartKind]excelize.ChartType{Line: excelize.Line, Bar: excelize.Col}[c.Kind],
-		Format:       excelize.GraphicOptions{AltText: c.Alt, Positioning: "oneCell"},
+		Format:       excelize.GraphicOptions{AltText: c.Alt, Positioning: "oneCell"}, // see anchored
 		Dimension:    excelize.ChartDimension{Width: chartWidth, Height: chartHeight},
 		Legend:       excelize.ChartLegend{Position: "bottom"},
 		VaryColors:   to(false),
-		XAxis:        excelize.ChartAxis{Title: words(c.AxisX, 9, false), Font: excelize.Font{Family: face, Size: 9, Color: grey}},
-		YAxis:        excelize.ChartAxis{Title: words(c.AxisY, 9, false), Font: excelize.Font{Family: face, Size: 9, Color: grey}, MajorGridLines: true},
+		XAxis:        axis(c.AxisX),
+		YAxis:        axis(c.AxisY),
 		Title:        words(c.Title, 12, true),
 		ShowBlanksAs: "gap",
+	}
+	x.YAxis.MajorGridLines = true
+	if c.Alt == "" {
+		x.Format.AltText = c.Title
 	}
 	if c.Width > 0 {
 		x.Dimension.Width = uint(c.Width)
@@ -88,9 +85,24 @@ func (c *Chart) excelize() *excelize.Chart {
 	return x
 }
 
+// axis shows numbers as their cells do: a date as a date.
+func axis(title string) excelize.ChartAxis {
+	return excelize.ChartAxis{Title: words(title, 9, false), Font: excelize.Font{Family: face, Size: 9, Color: grey}, NumFmt: excelize.ChartNumFmt{SourceLinked: true}}
+}
+
 func words(s string, points float64, bold bool) excelize.ChartTitle {
 	if s == "" {
 		return excelize.ChartTitle{}
 	}
 	return excelize.ChartTitle{Paragraph: []excelize.RichTextRun{{Text: s, Font: &excelize.Font{Family: face, Size: points, Bold: bold, Color: ink}}}}
+}
+
+// spanned is how the library anchors a chart that is to keep its size: between two corners, of which the second lies in
+// the first cell, so that a reader's program would press the chart into that cell.
+var spanned = regexp.MustCompile(`<xdr:twoCellAnchor editAs="oneCell">(<xdr:from>.*?</xdr:from>)<xdr:to><xdr:col>\d+</xdr:col><xdr:colOff>(\d+)</xdr:colOff>` +
+	`<xdr:row>\d+</xdr:row><xdr:rowOff>(\d+)</xdr:rowOff></xdr:to>(.*?)</xdr:twoCellAnchor>`)
+
+// anchored gives the charts of a drawing a corner and a size instead.
+func anchored(drawing []byte) []byte {
+	return spanned.ReplaceAll(drawing, []byte(`<xdr:oneCellAnchor>$1<xdr:ext cx="$2" cy="$3"/>$4</xdr:oneCellAnchor>`))
 }

@@ -5,8 +5,11 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf16"
+
+	"github.com/xuri/excelize/v2"
 )
 
 // The limits of a worksheet and a workbook (common practice of the programs that read them; the standard sets none for
@@ -192,11 +195,45 @@ func nameProblem(name string) string {
 		return "is a function's"
 	}
 	for i, r := range name {
-		if r != '_' && !unicode.IsLetter(r) && (i == 0 || r != '.' && !unicode.IsDigit(r)) {
+		if !nameSign(r, i == 0) {
 			return fmt.Sprintf("has the sign %q, which a name cannot have there", r)
 		}
 	}
 	return ""
+}
+
+// nameSign tells whether a defined name may have a sign, as its first or further on.
+func nameSign(r rune, first bool) bool {
+	switch {
+	case r == '_' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z':
+		return true
+	case r < 0x80:
+		return !first && (r == '.' || r >= '0' && r <= '9')
+	}
+	return unicode.IsLetter(r) && readable(r)
+}
+
+var probe = struct {
+	sync.Mutex
+	file *excelize.File
+	seen map[rune]bool
+}{seen: map[rune]bool{}}
+
+// readable tells the letters that programs know in names: those of an older Unicode. The library holds the list, and
+// answers no other way than by taking a name.
+func readable(r rune) bool {
+	probe.Lock()
+	defer probe.Unlock()
+	ok, seen := probe.seen[r]
+	if !seen {
+		if probe.file == nil {
+			probe.file = excelize.NewFile()
+		}
+		ok = probe.file.SetDefinedName(&excelize.DefinedName{Name: string(r), RefersTo: "Sheet1!$A$1"}) == nil
+		probe.file.WorkBook.DefinedNames = nil
+		probe.seen[r] = ok
+	}
+	return ok
 }
 
 // SafeName makes a defined name out of any text: one that no program reads as a cell (A1, R1C1), a truth or a function.
@@ -204,17 +241,12 @@ func nameProblem(name string) string {
 func SafeName(name string) string {
 	var s strings.Builder
 	for i, r := range name {
-		good := r == '_' || unicode.IsLetter(r)
-		if i > 0 {
-			good = good || r == '.' || unicode.IsDigit(r)
-		} else if !good {
+		if i == 0 && !nameSign(r, true) && nameSign(r, false) {
 			s.WriteByte('_')
-			good = unicode.IsDigit(r)
 		}
-		switch {
-		case good:
+		if nameSign(r, false) {
 			s.WriteRune(r)
-		case i > 0:
+		} else {
 			s.WriteByte('_')
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"maps"
 	"math"
 	"path"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -63,6 +64,9 @@ func (p *pack) read(f *excelize.File) error {
 			return err
 		}
 		r.Close()
+		if strings.HasPrefix(entry.Name, "xl/drawings/drawing") {
+			text = anchored(text)
+		}
 		p.parts[entry.Name] = text
 	}
 	return nil
@@ -126,9 +130,13 @@ func (p *pack) add(name, contentType string, data []byte) error {
 func (p *pack) relate(from, kind, target string) (id string, err error) {
 	folder, file := path.Split(from)
 	name := folder + "_rels/" + file + ".rels"
+	target, err = filepath.Rel(filepath.FromSlash(folder), filepath.FromSlash(target))
+	if err != nil {
+		return "", err
+	}
 	err = edit(p, name, &relations{}, func(r *relations) {
 		id = fmt.Sprintf("part%d", len(r.List)+1)
-		r.List = append(r.List, relation{ID: id, Type: kind, Target: "/" + target})
+		r.List = append(r.List, relation{ID: id, Type: kind, Target: filepath.ToSlash(target)})
 	})
 	return id, err
 }

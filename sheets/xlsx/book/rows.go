@@ -61,6 +61,7 @@ type rowWriter struct {
 	out    *bufio.Writer
 	styles *styles
 	sheet  string
+	widths []float64
 	row    int // the last one that was given
 	num    []byte
 
@@ -68,13 +69,9 @@ type rowWriter struct {
 	top, last, left, right int
 }
 
-func newRowWriter(w io.Writer, s *styles, sheet string) *rowWriter {
-	return &rowWriter{out: bufio.NewWriterSize(w, 1<<16), styles: s, sheet: sheet}
-}
-
 // writeRows writes all rows of a sheet and tells the range that they fill.
 func writeRows(w io.Writer, st *styles, s *Sheet) (dimension string, err error) {
-	r := newRowWriter(w, st, s.Name)
+	r := &rowWriter{out: bufio.NewWriterSize(w, 1<<16), styles: st, sheet: s.Name, widths: s.Widths}
 	for _, row := range s.Rows {
 		if err := r.add(row); err != nil {
 			return "", err
@@ -104,8 +101,8 @@ func (r *rowWriter) check(cells []Cell) error {
 		if i >= MaxColumns {
 			problem = fmt.Sprintf("a row has more than %d cells", MaxColumns)
 		}
-		if cells[i].Remark != "" {
-			problem = "a streamed row cannot have a remark"
+		if cells[i].Remark != "" || cells[i].Across != 0 {
+			problem = "a streamed cell has no remark, and does not reach over others"
 		}
 		if problem != "" {
 			return unwritable(r.sheet, i+1, r.row+1, problem)
@@ -128,7 +125,7 @@ func (r *rowWriter) dimension() string {
 // add writes a row. One that holds nothing is left out.
 func (r *rowWriter) add(row Row) error {
 	r.row++
-	height := row.height()
+	height, fixed := row.height(r.widths)
 	open := false
 	for i := range row.Cells {
 		c := &row.Cells[i]
@@ -140,14 +137,14 @@ func (r *rowWriter) add(row Row) error {
 			continue
 		}
 		if !open {
-			r.begin(height)
+			r.begin(height, fixed)
 			open = true
 		}
 		r.reach(i + 1)
 		r.cell(c, i+1, id)
 	}
 	if !open && height > 0 {
-		r.begin(height)
+		r.begin(height, fixed)
 		open = true
 	}
 	if open {
@@ -166,30 +163,17 @@ func (r *rowWriter) reach(col int) {
 	r.left, r.right, r.last = min(r.left, col), max(r.right, col), r.row
 }
 
-func (r *rowWriter) begin(height float64) {
+func (r *rowWriter) begin(height float64, fixed bool) {
 	r.out.WriteString(`<row r="`)
 	r.int(r.row)
 	if height > 0 {
 		r.out.WriteString(`" ht="`)
 		r.float(height)
+	}
+	if fixed {
 		r.out.WriteString(`" customHeight="1`)
 	}
 	r.out.WriteString(`">`)
-}
-
-// height is the height that was given, or what the looks want. Cells that wrap leave it to the reader's program.
-func (row Row) height() float64 {
-	h := row.Height
-	if h > 0 {
-		return h
-	}
-	for _, c := range row.Cells {
-		if c.Style.Wrap {
-			return 0
-		}
-		h = max(h, looks[c.Style.Role].height)
-	}
-	return h
 }
 
 // cell writes one cell: its formula, and its value with the type that the value has.

@@ -22,7 +22,7 @@ const rowHeight = 16.5
 // setUp gives a worksheet all but its rows and tables.
 func setUp(f *excelize.File, b *Book, s *Sheet, st *styles) error {
 	steps := []func(*excelize.File, *Book, *Sheet, *styles) error{
-		setView, setColumns, setPage, setRules, setInputs, setRemarks, setDrawings,
+		setView, setColumns, setPage, setSpans, setRules, setInputs, setRemarks, setDrawings,
 	}
 	for _, step := range steps {
 		if err := step(f, b, s, st); err != nil {
@@ -32,8 +32,9 @@ func setUp(f *excelize.File, b *Book, s *Sheet, st *styles) error {
 	if !s.Protect {
 		return nil
 	}
+	// A reader may write remarks, which are objects, filter, and make columns wider.
 	return f.ProtectSheet(s.Name, &excelize.SheetProtectionOptions{
-		SelectLockedCells: true, SelectUnlockedCells: true, FormatColumns: true, FormatRows: true,
+		SelectLockedCells: true, SelectUnlockedCells: true, FormatColumns: true, FormatRows: true, EditObjects: true, AutoFilter: true,
 	})
 }
 
@@ -109,6 +110,21 @@ func pageTexts(title string) *excelize.HeaderFooterOptions {
 	return o
 }
 
+// setSpans joins the cells that one cell reaches over.
+func setSpans(f *excelize.File, _ *Book, s *Sheet, _ *styles) error {
+	for i, row := range s.Rows {
+		for k, c := range row.Cells {
+			if c.Across == 0 {
+				continue
+			}
+			if err := f.MergeCell(s.Name, Ref(k+1, i+1), Ref(k+1+c.Across, i+1)); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
 func setRules(f *excelize.File, _ *Book, s *Sheet, st *styles) error {
 	for _, r := range s.Checks {
 		id, err := st.state(r.Role)
@@ -156,7 +172,7 @@ func (v *Validation) bounds(d *excelize.DataValidation) error {
 		}
 		return d.SetDropList(v.List)
 	}
-	kind := map[Input]excelize.DataValidationType{Decimal: excelize.DataValidationTypeDecimal, Whole: excelize.DataValidationTypeWhole,
+	kind := map[InputKind]excelize.DataValidationType{Decimal: excelize.DataValidationTypeDecimal, Whole: excelize.DataValidationTypeWhole,
 		Date: excelize.DataValidationTypeDate, TextLength: excelize.DataValidationTypeTextLength}[v.Kind]
 	low, high := bound(v.Min), bound(v.Max)
 	switch {

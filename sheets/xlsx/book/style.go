@@ -64,7 +64,7 @@ type look struct {
 	height  float64 // of a row with such a cell, in points; 0 for the usual
 }
 
-// The numbers of line styles are those of excelize's documentation: 1 thin, 2 medium, 4 dotted, 6 double, 7 hair.
+// The numbers of line styles are those of excelize's documentation: 1 thin, 2 medium, 4 dotted, 6 double.
 func edge(side string, style int, colour string) excelize.Border {
 	return excelize.Border{Type: side, Style: style, Color: colour}
 }
@@ -80,18 +80,18 @@ func under(style int, colour string) []excelize.Border {
 var looks = [roles]look{
 	Plain:   {name: "Plain", colour: ink},
 	Title:   {name: "Title line", size: 18, bold: true, colour: slate, height: 30},
-	Section: {name: "Section heading", size: 12, bold: true, colour: slate, borders: under(2, slate), height: 24},
+	Section: {name: "Section heading", size: 12, bold: true, colour: slate, borders: under(1, slate), height: 26},
 	Head:    {name: "Column heading", bold: true, colour: slate, fill: mist, borders: []excelize.Border{edge("top", 1, slate), edge("bottom", 1, slate)}, height: 19},
-	Item:    {name: "Item", colour: ink, borders: under(1, faint)},
+	Item:    {name: "Item", colour: ink, borders: under(1, faint), across: "left"},
 	Input:   {name: "Given", colour: blue, fill: cream, borders: box(1, rule)},
 	Open:    {name: "Fill in", bold: true, colour: blue, fill: honey, borders: box(2, bronze)},
 	Worked:  {name: "Worked out", colour: ink, borders: under(1, faint)},
-	Unit:    {name: "Unit of value", colour: grey, borders: under(1, faint)},
-	Note:    {name: "Remark beside", size: 9, colour: grey, borders: under(1, faint)},
+	Unit:    {name: "Unit of value", colour: grey, borders: under(1, faint), across: "left", indent: 1},
+	Note:    {name: "Remark beside", size: 9, colour: grey, borders: under(1, faint), across: "left"},
 	Holds:   {name: "Holds", bold: true, colour: blue, fill: sky, borders: under(1, blue)},
 	Fails:   {name: "Fails", bold: true, colour: rust, fill: peach, borders: box(2, rust)},
 	Unknown: {name: "Not known yet", italic: true, colour: grey, fill: mist, borders: under(4, grey)},
-	Caution: {name: "Caution line", colour: ink, fill: cream, borders: []excelize.Border{edge("left", 5, rust)}, across: "left", indent: 1},
+	Caution: {name: "Caution line", colour: ink, fill: cream, borders: []excelize.Border{edge("top", 1, bronze), edge("bottom", 1, bronze)}, across: "left", indent: 1},
 	Total:   {name: "Sum", bold: true, colour: ink, borders: []excelize.Border{edge("top", 1, slate), edge("bottom", 6, slate)}},
 }
 
@@ -102,6 +102,9 @@ func (l look) font() *excelize.Font {
 	}
 	return f
 }
+
+// firstFormat is where the numbers of the number formats of tables begin, beyond those of cells.
+const firstFormat = 10_000
 
 // styles gives each style its number in the package.
 type styles struct {
@@ -139,6 +142,10 @@ func newStyles(f *excelize.File) (*styles, error) {
 		n := len(sheet.CellStyleXfs.Xf)
 		xf := sheet.CellXfs.Xf[id]
 		xf.XfID = nil
+		if role == Worked { // cells without a style stand as high in their rows as others
+			sheet.CellStyleXfs.Xf[0].Alignment = xf.Alignment
+			sheet.CellXfs.Xf[0].Alignment = xf.Alignment
+		}
 		sheet.CellStyleXfs.Xf = append(sheet.CellStyleXfs.Xf, xf)
 		sheet.CellStyleXfs.Count = n + 1
 		named := *first
@@ -158,7 +165,7 @@ func (s Style) excelize() *excelize.Style {
 		x.Fill = excelize.Fill{Type: "pattern", Pattern: 1, Color: []string{l.fill}}
 	}
 	a := &excelize.Alignment{Horizontal: l.across, Indent: l.indent + s.Indent, Vertical: "center", WrapText: s.Wrap}
-	if s.Wrap {
+	if s.Wrap && s.Role != Caution {
 		a.Vertical = "top"
 	}
 	switch {
@@ -188,17 +195,16 @@ func (s *styles) id(style Style, quoted bool) (int, error) {
 	if err != nil {
 		return 0, fmt.Errorf("The number format %q cannot be written: %w.", style.Format, err)
 	}
+	// A copy, since the library gives one number to roles that look the same.
 	cells := s.f.Styles.CellXfs
 	xf := cells.Xf[id]
-	named, yes := s.named[style.Role], true
-	xf.XfID = &named
+	xf.XfID = to(s.named[style.Role])
 	if quoted {
-		xf.QuotePrefix = &yes
-		id = len(cells.Xf)
-		cells.Xf = append(cells.Xf, xf)
-		cells.Count = len(cells.Xf)
+		xf.QuotePrefix = to(true)
 	}
-	cells.Xf[id] = xf
+	id = len(cells.Xf)
+	cells.Xf = append(cells.Xf, xf)
+	cells.Count = len(cells.Xf)
 	s.ids[key] = id
 	return id, nil
 }
@@ -220,7 +226,12 @@ func (s *styles) state(role Role) (int, error) {
 
 // format gives the number of a number format for the new rows of a table.
 func (s *styles) format(code string) (int, error) {
-	return s.dxf(code, &excelize.Style{CustomNumFmt: &code})
+	id, err := s.dxf(code, &excelize.Style{CustomNumFmt: &code})
+	if err == nil {
+		// The library counts on from the formats of cells, which may take the same number later.
+		s.f.Styles.Dxfs.Dxfs[id].NumFmt.NumFmtID = firstFormat + id
+	}
+	return id, err
 }
 
 func (s *styles) dxf(key any, x *excelize.Style) (int, error) {

@@ -51,6 +51,7 @@ type expr struct {
 	where []cond // the rows that are taken, where some are left out
 	known bool   // rows that are empty are left out
 	open  bool   // a column in which rows may be empty
+	plain bool   // texts that a workbook compares as the language does: without wildcards, and none alike but for case
 }
 
 // cond is a condition on rows.
@@ -127,9 +128,14 @@ func (e expr) say(wanted int) string {
 	}
 	var b strings.Builder
 	prec := tightest
+	rest := e.rest
+	if rest > 0 && e.terms[0].by < 0 { // 1-B5 and not -B5+1
+		b.WriteString(digits(rest))
+		prec, rest = sum, 0
+	}
 	for i, t := range e.terms {
 		by := t.by
-		if i > 0 {
+		if i > 0 || b.Len() > 0 {
 			if by < 0 {
 				b.WriteString("-")
 				by = -by
@@ -148,15 +154,15 @@ func (e expr) say(wanted int) string {
 		}
 		s, p := scaled(t.atom, t.prec, by, place)
 		b.WriteString(s)
-		if len(e.terms) == 1 {
+		if len(e.terms) == 1 && prec != sum {
 			prec = min(prec, p)
 		}
 	}
-	if e.rest > 0 {
-		b.WriteString("+" + digits(e.rest))
+	if rest > 0 {
+		b.WriteString("+" + digits(rest))
 		prec = sum
-	} else if e.rest < 0 {
-		b.WriteString("-" + digits(-e.rest))
+	} else if rest < 0 {
+		b.WriteString("-" + digits(-rest))
 		prec = sum
 	}
 	return wrap(b.String(), prec, wanted)

@@ -17,13 +17,16 @@ func (t *translator) filter(in *program.Instr, a, b, c expr) (expr, error) {
 	k := cond{}
 	if in.Op == program.FilterEq {
 		if b.sort == text {
-			k = cond{expr: truthOf(fmt.Sprintf("EXACT(%s,%s)", b.say(loosest), c.say(loosest)), tightest), column: b.text, key: c.say(loosest)}
+			k = cond{expr: truthOf(fmt.Sprintf("EXACT(%s,%s)", b.say(loosest), c.say(loosest)), tightest)}
+			if b.plain {
+				k.column, k.key = b.text, c.say(loosest)
+			}
 		} else {
 			k.expr = compared(program.Eq, b, c)
 		}
 	} else {
 		k.expr = asTruth(b)
-		if col, key, ok := equality(k.text); ok {
+		if col, key, ok := equality(k.text); ok && b.plain {
 			k.column, k.key = col, key
 		}
 	}
@@ -257,7 +260,7 @@ func (t *translator) loop(in *program.Instr) (expr, error) {
 	if t.depth > 8 {
 		return expr{}, errors.New("it nests too deep")
 	}
-	inner := &translator{p: l.Program, regs: make([]expr, len(l.Program.Regs)), r: t.r, depth: t.depth + 1, above: t.above}
+	inner := &translator{p: l.Program, regs: make([]expr, len(l.Program.Regs)), r: t.r, depth: t.depth + 1, lastNeed: lastNeeds(l.Program.Code)}
 	for k, r := range in.Args {
 		inner.regs[k] = t.reg(r)
 		if k != l.Self {
@@ -271,7 +274,7 @@ func (t *translator) loop(in *program.Instr) (expr, error) {
 		}
 	}
 	for _, k := range l.Program.Consts {
-		inner.regs[k.Reg] = literal(k.Value, l.Program.Regs[k.Reg])
+		inner.regs[k.Reg] = inner.literal(k.Value, l.Program.Regs[k.Reg])
 	}
 	if err := inner.run(l.Program.Code); err != nil {
 		return expr{}, err

@@ -20,6 +20,7 @@ type Cell struct {
 	List   bool
 	Scale  float64
 	Offset float64
+	Plain  bool // of texts: without wildcards, and none alike but for case, so that SUMIFS finds the same rows
 	Open   bool // it holds nothing yet, or, of a column, some of its rows do
 	Fields []Cell
 }
@@ -33,8 +34,15 @@ const (
 // Result says how the result is held.
 type Result struct {
 	Scale, Offset float64
+	Field         int    // of a record, which of its values
 	Own           string // of a column that rests on itself: its value in the row above
 	First         bool   // the formula of the first row, which has none above it
+	FirstRow      int    // the number of that row
+	Truth         bool   // yes or no, as words
+	Condition     bool   // the condition itself is wanted, for a check
+
+	// List gives the range where a list of literals, the column of a table in a rule, stands.
+	List func(v value.Column) string
 }
 
 // ErrFunction says that a formula calls a function that is no formula.
@@ -45,7 +53,7 @@ func Translate(p *program.Program, inputs []Cell, r Result) (string, error) {
 	if len(p.Code) > maxCode {
 		return "", errors.New("it is too long")
 	}
-	t := &translator{p: p, regs: make([]expr, len(p.Regs)), r: r}
+	t := &translator{p: p, regs: make([]expr, len(p.Regs)), r: r, lastNeed: lastNeeds(p.Code)}
 	guard := []string{}
 	for i, c := range inputs {
 		t.regs[i] = t.input(c, p.Regs[i].List)
@@ -54,7 +62,7 @@ func Translate(p *program.Program, inputs []Cell, r Result) (string, error) {
 		}
 	}
 	for _, k := range p.Consts {
-		t.regs[k.Reg] = literal(k.Value, p.Regs[k.Reg])
+		t.regs[k.Reg] = t.literal(k.Value, p.Regs[k.Reg])
 	}
 	if err := t.run(p.Code); err != nil {
 		return "", err
@@ -63,14 +71,26 @@ func Translate(p *program.Program, inputs []Cell, r Result) (string, error) {
 	if out.list {
 		return "", errors.New("it is a list")
 	}
+	if out.sort == record && r.Field < len(out.fields) {
+		out = out.fields[r.Field]
+	}
 	if out.sort == record {
 		return "", errors.New("it holds several values")
+	}
+	if r.Truth && out.sort == number {
+		out = asTruth(out)
 	}
 	if out.sort == number {
 		out = add(out, constant(r.Offset), -1).times(1 / r.Scale)
 	}
+	if out.sort == truth && !r.Condition {
+		out = textOf(fmt.Sprintf(`IF(%s,"yes","no")`, out.say(loosest)), tightest)
+	}
 	s := out.say(loosest)
 	for _, ref := range unique(guard) {
+		if !strings.Contains(s, ref) {
+			continue
+		}
 		s = fmt.Sprintf("IF(ISBLANK(%s),NA(),%s)", ref, s)
 	}
 	if len(s) > maxFormula {
@@ -102,7 +122,8 @@ type translator struct {
 	regs  []expr
 	r     Result
 	depth int
-	above bool // the row above is meant
+
+	lastNeed map[program.Reg]int
 }
 
 // input is the expression of a cell.
@@ -121,30 +142,29 @@ func (t *translator) input(c Cell, list bool) expr {
 	inRow := list && c.Row != "" // a column of the same table: in a formula of a column it stands for its value in the row
 	if inRow {
 		ref = c.Row
-		if t.above {
-			ref = strings.ReplaceAll(ref, Here, Above)
-		}
 	}
 	var e expr
 	switch {
 	case c.Class == program.Text:
 		e = textOf(ref, tightest)
-	case c.Truth:
-		e = truthOf(ref, tightest)
+	case c.Truth: // yes and no stand as words
+		e = truthOf(ref+`="yes"`, comparison)
 	default:
 		e = add(atom(ref, tightest).times(c.Scale), constant(c.Offset), 1)
 	}
 	if list && !inRow {
-		e.list, e.rows, e.open = true, c.Ref, c.Open
+		e.list, e.rows, e.open, e.plain = true, c.Ref, c.Open, c.Plain
 	}
 	return e
 }
 
 // literal is the expression of a constant.
-func literal(v value.Column, r program.Register) expr {
+func (t *translator) literal(v value.Column, r program.Register) expr {
 	switch {
+	case r.List && t.r.List == nil:
+		return expr{list: true, sort: record}
 	case r.List:
-		return expr{list: true, sort: record, rows: ""} // a list of literals has no cells
+		return t.literals(v)
 	case r.Class == program.Num && len(v.Num) == 1:
 		return constant(v.Num[0])
 	case r.Class == program.Text && len(v.Text) == 1:
@@ -157,7 +177,57 @@ func literal(v value.Column, r program.Register) expr {
 		if f.Text != nil {
 			class = program.Text
 		}
-		out.fields = append(out.fields, literal(f, program.Register{Class: class}))
+		out.fields = append(out.fields, t.literal(f, program.Register{Class: class}))
+	}
+	return out
+}
+
+// literals is the expression of a list of literals: a range of its own.
+func (t *translator) literals(v value.Column) expr {
+	out := expr{list: true, sort: record}
+	switch {
+	case len(v.Fields) > 0:
+		for _, f := range v.Fields {
+			out.fields = append(out.fields, t.literals(f))
+		}
+		out.rows = out.fields[0].rows
+	case len(v.Num) > 0:
+		ref := t.r.List(v)
+		out = atom(ref, tightest)
+		out.list, out.rows = true, ref
+	case len(v.Text) > 0:
+		ref := t.r.List(v)
+		out = textOf(ref, tightest)
+		out.list, out.rows, out.plain = true, ref, PlainTexts(v.Text)
+	}
+	return out
+}
+
+// PlainTexts tells whether a workbook finds the same texts as the language: no wildcards, no operators, none alike but for
+// case.
+func PlainTexts(texts []string) bool {
+	seen := map[string]string{}
+	for _, t := range texts {
+		if t == "" || strings.ContainsAny(t, "*?~<>=") {
+			return false
+		}
+		low := strings.ToLower(t)
+		if old, ok := seen[low]; ok && old != t {
+			return false
+		}
+		seen[low] = t
+	}
+	return true
+}
+
+// lastNeeds finds for each condition that a rule needs the last operation that looks at it: there the value is guarded, and
+// not at each step before.
+func lastNeeds(code []program.Instr) map[program.Reg]int {
+	out := map[program.Reg]int{}
+	for i, in := range code {
+		if in.Op == program.Need {
+			out[in.B] = i
+		}
 	}
 	return out
 }
@@ -184,6 +254,10 @@ func (t *translator) run(code []program.Instr) error {
 	for i := range code {
 		in := &code[i]
 		if in.Op == program.Nop {
+			continue
+		}
+		if in.Op == program.Need && t.lastNeed[in.B] != i {
+			t.regs[in.Out] = t.reg(in.A)
 			continue
 		}
 		e, err := t.do(in)
@@ -245,7 +319,7 @@ func (t *translator) do(in *program.Instr) (expr, error) {
 	case program.EachRow:
 		return t.loop(in)
 	case program.Running, program.Before, program.Steps:
-		return expr{}, errors.New("it looks along the rows")
+		return t.along(in, a, b)
 	case program.OpenAsk:
 		return expr{}, errors.New("it is open")
 	case program.If:
@@ -353,11 +427,14 @@ func (t *translator) lane(in *program.Instr, a, b expr) (expr, error) {
 		}
 		return compared(in.Op, a, b), nil
 	case program.TextEq, program.TextNe:
+		plain := a.plain || b.plain
 		s := fmt.Sprintf("EXACT(%s,%s)", a.say(loosest), b.say(loosest))
 		if in.Op == program.TextNe {
 			s = "NOT(" + s + ")"
 		}
-		return truthOf(s, tightest), nil
+		out := truthOf(s, tightest)
+		out.plain = plain
+		return out, nil
 	case program.Not:
 		return truthOf("NOT("+asTruth(a).say(loosest)+")", tightest), nil
 	case program.And, program.Or:
@@ -423,7 +500,17 @@ func compared(op program.Op, a, b expr) expr {
 	} else if a.list || b.list {
 		size = fmt.Sprintf("1E-12*(ABS(%s)+ABS(%s))", a.say(loosest), b.say(loosest))
 	}
-	// The terms are brought to the size of what stands in the cells.
+	if len(d.terms) > 0 && d.terms[0].by < 0 && (op == program.Le || op == program.Lt) { // B5>=3 and not -B5+3<=0
+		turned := d.times(-1)
+		if op == program.Le {
+			least := "-" + size
+			if size == "0" {
+				least = "0"
+			}
+			return truthOf(turned.say(comparison+1)+">="+least, comparison)
+		}
+		return truthOf(turned.say(comparison+1)+">"+size, comparison)
+	}
 	switch op {
 	case program.Eq:
 		return truthOf("ABS("+d.say(loosest)+")<="+size, comparison)
@@ -446,6 +533,8 @@ func (t *translator) function(in *program.Instr, a, b expr) (expr, error) {
 		return atom(call(name, a), tightest), nil
 	}
 	switch f.Name {
+	case "absolute":
+		return a, nil
 	case "round_up", "round_down", "nearest":
 		return rounded(f.Name, a, b), nil
 	case "hypot":

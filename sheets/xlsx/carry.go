@@ -1,0 +1,102 @@
+package xlsx
+
+import (
+	"encoding/base64"
+	"encoding/xml"
+	"strconv"
+
+	"castwright/lang/check"
+	"castwright/lang/value"
+	"castwright/sheets"
+	"castwright/sheets/xlsx/book"
+)
+
+// space is the name space of the part in which the texts of the sheets travel.
+const space = "urn:castwright:job:1"
+
+// carried is the part of a full export that holds the job: the texts of its sheets, and what their cells held when they were
+// written, so that an import can tell whether they still agree.
+type carried struct {
+	XMLName xml.Name       `xml:"urn:castwright:job:1 job"`
+	Sheets  []carriedSheet `xml:"sheet"`
+	Cells   []carriedCell  `xml:"cell"`
+}
+
+type carriedSheet struct {
+	Name string `xml:"name,attr"`
+	Text string `xml:",cdata"`
+}
+
+// carriedCell is one input cell, or the first of a column of them: where it stands and what it is.
+type carriedCell struct {
+	Path   string  `xml:"path,attr"`
+	Sheet  string  `xml:"sheet,attr"`
+	Ref    string  `xml:"ref,attr"`
+	Rows   int     `xml:"rows,attr,omitempty"`
+	Held   string  `xml:"held,attr"`
+	Scale  float64 `xml:"scale,attr"`
+	Offset float64 `xml:"offset,attr"`
+	Role   string  `xml:"role,attr"`
+	Value  string  `xml:"value,attr"`
+}
+
+// encode keeps a text byte for byte: XML would change line ends and refuse some characters.
+func encode(s string) string { return base64.StdEncoding.EncodeToString([]byte(s)) }
+
+func number(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) }
+
+// carry puts the job's own texts into the workbook.
+func (e *exporter) carry() error {
+	c := carried{}
+	for _, s := range e.j.Sheets {
+		c.Sheets = append(c.Sheets, carriedSheet{s.Name, encode(s.File.Print())})
+	}
+	for _, p := range e.pages {
+		cells := p.sheet.Cells()
+		if p.table != nil {
+			cells = p.table.Columns
+		}
+		for _, k := range cells {
+			pl := e.places[k]
+			if pl == nil || p.table == nil && !listed(k) || k.Role == check.Rows || pl.shape.kind > worded {
+				continue
+			}
+			c.Cells = append(c.Cells, carriedOf(e.j, k, pl))
+		}
+	}
+	data, err := xml.Marshal(c)
+	if err != nil {
+		return err
+	}
+	if e.book.Parts == nil {
+		e.book.Parts = map[string][]byte{}
+	}
+	e.book.Parts["customXml/item1.xml"] = append([]byte(xml.Header), data...)
+	return nil
+}
+
+func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
+	out := carriedCell{Path: c.Path(), Sheet: pl.page.name, Ref: book.Ref(pl.col, pl.row), Rows: pl.n, Scale: pl.shape.scale, Offset: pl.shape.offset}
+	out.Held = map[held]string{numeric: "number", dated: "date", yesNo: "truth", worded: "text"}[pl.shape.kind]
+	_, input := roleOf(c)
+	if c.Table != nil {
+		input = c.Role == check.Column && c.Replaced == nil
+	}
+	out.Role = "worked"
+	if input {
+		out.Role = "input"
+	}
+	if c.Role == check.Ask && input {
+		out.Role = "ask"
+	}
+	if pl.n == 0 && j.State(c) < value.Open {
+		v := j.Value(c)
+		switch {
+		case len(v.Num) == 1:
+			out.Value = number(pl.shape.number(v.Num[0]))
+		case len(v.Text) == 1:
+			out.Value = encode(v.Text[0])
+		}
+	}
+	return out
+}
