@@ -34,7 +34,9 @@ function findFormulas(book) {
       const entry = { at, cached: value, inArray: spread !== undefined };
       entry.shown = { sheet: sheet.name, cell, formula, cached: value, place: found.length };
       try {
-        if (spread !== undefined && spread !== cell && spread !== `${cell}:${cell}`) throw new Error('an array formula over more cells than one');
+        if (spread !== undefined && spread !== cell && spread !== `${cell}:${cell}`) {
+          throw new Error('an array formula over more cells than one');
+        }
         Object.assign(entry, rewriter.rewrite(formula, at, from));
       } catch (error) {
         entry.problem = error.message;
@@ -144,7 +146,8 @@ function reason(formula, now, again) {
   if (formula.cached === undefined) return 'has no cached value';
   if (now.forbidden) return now.forbidden;
   if (now.values.length === 0) return 'cannot be evaluated';
-  return again().agreeing ? 'agrees from the cached inputs: the difference begins in a formula that it rests on' : 'the difference begins here';
+  if (!again().agreeing) return 'the difference begins here';
+  return 'agrees from the cached inputs: the difference begins in a formula that it rests on';
 }
 
 // What each evaluator makes of a formula: those that count as values, and all as shown to a reader.
@@ -155,7 +158,8 @@ function evaluate(formula, view) {
     const missing = notAllowed(name, formula.uses);
     try {
       if (missing.length > 0) throw new Error(`not allowed for ${missing.join(' ')}`);
-      const value = (name === 'parser' ? view.parse(formula.text, formula.at, formula.inArray) : view.calc.evaluate(formula.text, formula.at)) ?? 0;
+      const { text, at, inArray } = formula;
+      const value = (name === 'parser' ? view.parse(text, at, inArray) : view.calc.evaluate(text, at)) ?? 0;
       shown[name] = value;
       values.push({ name, value });
     } catch (error) {

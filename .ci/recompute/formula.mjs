@@ -44,7 +44,8 @@ export class Rewriter {
    */
   rewrite(text, at, from) {
     const origin = from ? XLSX.utils.decode_cell(from) : { r: at.row, c: at.column };
-    const out = { text: '', uses: new Set(), reads: [], within: [], at, moved: { r: at.row - origin.r, c: at.column - origin.c } };
+    const moved = { r: at.row - origin.r, c: at.column - origin.c };
+    const out = { text: '', uses: new Set(), reads: [], within: [], at, moved };
     this.append(out, text.replace(/^=/, ''), at.sheet);
     return out;
   }
@@ -73,7 +74,8 @@ export class Rewriter {
   one(out, kind, word, prefix, sheet) {
     const used = this.book.sheets[prefix ?? sheet];
     switch (kind) {
-      case 'cells': case 'columns': case 'rows': return this.reference(out, prefix ?? sheet, bounded(word, used, out.within.length > 0 ? unmoved : out.moved));
+      case 'cells': case 'columns': case 'rows':
+        return this.reference(out, prefix ?? sheet, bounded(word, used, out.within.length > 0 ? unmoved : out.moved));
       case 'name': return this.name(out, word, prefix, sheet);
       case 'number': out.text += plainDecimal(word); return undefined;
       case 'text':

@@ -56,12 +56,18 @@ class Evaluator extends FormulaParser {
     this.withinArray = false;
     this.base = { infix: this.utils._applyInfix, prefix: this.utils._applyPrefix, postfix: this.utils._applyPostfix };
     this.utils._applyInfix = (a, sign, b) => this.infix(a.val, sign, b.val);
-    this.utils._applyPrefix = (signs, value) => this.lifted([value], (v) => this.base.prefix.call(this.utils, signs, v, false));
-    this.utils._applyPostfix = (value, _, sign) => this.lifted([value], (v) => this.base.postfix.call(this.utils, v, false, sign));
+    const { prefix, postfix } = this.base;
+    this.utils._applyPrefix = (signs, value) => this.lifted([value], (v) => prefix.call(this.utils, signs, v, false));
+    this.utils._applyPostfix = (value, _, sign) => this.lifted([value], (v) => postfix.call(this.utils, v, false, sign));
     this.utils.extractRefValue = (value) => {
       const found = value?.ref ? this.retrieveRef(value) : value;
       return { val: found, isArray: isList(found) };
     };
+  }
+
+  // The library takes an error in a cell that is the whole formula for #VALUE!.
+  checkFormulaResult(result, allowList) {
+    return super.checkFormulaResult(result?.ref ? this.retrieveRef(result) ?? 0 : result, allowList);
   }
 
   lifted(values, call) {
@@ -72,7 +78,9 @@ class Evaluator extends FormulaParser {
     return this.lifted([a, b], (x, y) => {
       if ('<>='.includes(sign[0])) [x, y] = comparable(x, y);
       else if (sign === '&') [x, y] = [asText(x), asText(y)];
-      else if (sign === '^' && Number(x ?? 0) === 0 && Number(y ?? 0) <= 0) return Number(y ?? 0) === 0 ? FormulaError.NUM : FormulaError.DIV0;
+      else if (sign === '^' && Number(x ?? 0) === 0 && Number(y ?? 0) <= 0) {
+        return Number(y ?? 0) === 0 ? FormulaError.NUM : FormulaError.DIV0;
+      }
       const result = this.base.infix.call(this.utils, { val: x, isArray: false }, sign, { val: y, isArray: false });
       return typeof result === 'number' && !Number.isFinite(result) ? FormulaError.NUM : result;
     });
@@ -132,7 +140,8 @@ class Evaluator extends FormulaParser {
     const function_ = stockFunction(name);
     const plain = values.map((value, i) => {
       // A cell counts as a range of one where texts and blanks in ranges are passed over.
-      if (row.takes !== 'values' && row.takes !== 'itself' && args[i]?.ref && !isList(value) && rangeAt(name, i)) value = [[value]];
+      const takesRanges = row.takes !== 'values' && row.takes !== 'itself';
+      if (takesRanges && args[i]?.ref && !isList(value) && rangeAt(name, i)) value = [[value]];
       return fromLibrary(value);
     });
     return toLibrary(function_(...plain));
@@ -151,8 +160,10 @@ class Evaluator extends FormulaParser {
   }
 
   index([range, row, column, ...rest]) {
-    const error = [range, row, column].find((a) => a instanceof FormulaError || this.utils.extractRefValue(a ?? 0).val instanceof FormulaError);
-    if (error && !error.ref) return error;
+    for (const place of [range, row, column]) {
+      const { val } = this.utils.extractRefValue(place ?? 0);
+      if (val instanceof FormulaError && (place !== range || !range.ref)) return val;
+    }
     const { from, to } = range.ref ?? {};
     if (from && from.row === to.row && column === undefined) [row, column] = [1, row];
     const found = this.functions.INDEX(this, range, row, column, ...rest);
@@ -189,9 +200,10 @@ const toMillisecond = (days) => (Math.round(days * 86400000) + 0.5) / 86400000;
 /** Makes an evaluator over VIEW, which has cell(sheet, row, column) and range(sheet, from, to), from 0, as plain values. */
 export function parserOver(view) {
   const sheetOf = (ref) => Number(ref.sheet.slice(1)) - 1;
+  const corner = ({ row, col }) => ({ r: row - 1, c: col - 1 });
   const evaluator = new Evaluator({
     onCell: (ref) => toLibrary(view.cell(sheetOf(ref), ref.row - 1, ref.col - 1)),
-    onRange: (ref) => toLibrary(view.range(sheetOf(ref), { r: ref.from.row - 1, c: ref.from.col - 1 }, { r: ref.to.row - 1, c: ref.to.col - 1 })),
+    onRange: (ref) => toLibrary(view.range(sheetOf(ref), corner(ref.from), corner(ref.to))),
   });
   return (text, at, withinArray) => {
     evaluator.withinArray = withinArray;

@@ -10,12 +10,14 @@ process.env.TZ = 'UTC';
 const shown = (value) => {
   if (value === undefined) return 'nothing';
   if (value instanceof Problem) return `(${value.text})`;
-  return typeof value === 'string' ? JSON.stringify(value) : typeof value === 'boolean' ? String(value).toUpperCase() : String(value);
+  if (typeof value === 'string') return JSON.stringify(value);
+  return typeof value === 'boolean' ? String(value).toUpperCase() : String(value);
 };
 
 function line(failure) {
   const results = Object.entries(failure.results).map(([name, value]) => `${name} ${shown(value)}`);
-  const parts = [`${failure.sheet}!${failure.cell}`, `=${failure.formula}`, `cached ${shown(failure.cached)}`, ...results, failure.why];
+  const { sheet, cell, formula, cached, why } = failure;
+  const parts = [`${sheet}!${cell}`, `=${formula}`, `cached ${shown(cached)}`, ...results, why];
   return parts.join(' | ').replace(/\s*\n\s*/g, ' ');
 }
 

@@ -34,7 +34,7 @@ export const knownResults = [
   // Operators, in the order of 18.17.2.2: sign, %, ^, * /, + -, &, comparison; from left to right among equals.
   ['1+2*3', 7], ['(1+2)*3', 9], ['10-4-3', 3], ['A1-A2-A3', -6], ['100/10/2', 5], ['2^3^2', 64], ['-2^2', 4], ['-(2^2)', -4],
   ['2^-1', 0.5], ['2*-3', -6], ['A2*-A1', -6], ['50%', 0.5], ['A1%', 0.02], ['(A1+A2)%', 0.05], ['1.5E3', 1500], ['2.5e-7*1E7', 2.5],
-  ['A1/0', DIV], ['0^0', NUM], ['A10^0.5', NUM], ['A6+1', VALUE], ['A7+1', 1], ['C10+1', NA], ['1E-300*1E-300+A1', 2],
+  ['A1/0', DIV], ['0^0', NUM], ['A10^0.5', NUM], ['A6+1', VALUE], ['A7+1', 1], ['C10+1', NA], ['C11', DIV], ['1E-300*1E-300+A1', 2],
   ['B1&"-"&A1', 'wall-2'], ['"a""b"&"c"', 'a"bc'], ['(A8+A9)&""', '0.3'], ['1/3&""', '0.333333333333333'], ['D1&""', 'TRUE'], ['A7&"x"', 'x'],
   ['A1=2', true], ['B1=B3', true], ['"a"="A"', true], ['B1<>B3', false], ['A1<>A2', true], ['A1<A2', true], ['A1>=A2', false], ['A2<=3', true],
   ['"a"<"B"', true], ['"z">100', true], ['A7=0', true], ['A7=""', true], ['B6=""', true], ['A7', 0], ['D1', true], ['B1', 'wall'], [' A1 + A2 ', 5],
@@ -77,7 +77,7 @@ export const knownResults = [
 
   // Looking up.
   ['INDEX(A1:A5,3)', 5], ['INDEX(A1:B5,2,2)', 'slab'], ['INDEX(A1:C1,2)', 'wall'], ["INDEX('Bob''s other sheet'!A1:A3,2)", 200], ['MATCH("slab",B1:B5,0)', 2],
-  ['MATCH(7,A1:A5,0)', 4], ['MATCH("none",B1:B5,0)', NA], ['INDEX(A1:A5,MATCH("stair",B1:B5,0))', 7], ['INDEX(A1:A5,9)', new CellError('#REF!')], ['ROWS(A1:A5)', 5],
+  ['MATCH(7,A1:A5,0)', 4], ['MATCH("none",B1:B5,0)', NA], ['INDEX(A1:A5,MATCH("stair",B1:B5,0))', 7], ['INDEX(C10:C11,1)', NA], ['INDEX(C9:C11,1)', 0], ['INDEX(A1:A5,C10)', NA], ['INDEX(A1:A5,9)', new CellError('#REF!')], ['ROWS(A1:A5)', 5],
   ['VLOOKUP(3,A1:B5,2,FALSE)', 'slab'], ['VLOOKUP(4,A1:B5,2,FALSE)', NA], ['SUMPRODUCT(EXACT(B1:B5,B1)*A1:A5)', 13], ['SUMPRODUCT((A1:A5>2)*(1-(E1:E5>3)))=0', false],
   ['IF(COUNTA(A1:A5)<ROWS(A1:A5),NA(),SUM(A1:A5))', 28], ['SUMPRODUCT(ROUND(F1:F5,0)*1)', 30],
   ['ROW()', 2], ['COLUMNS(A1:C1)', 3],
@@ -106,6 +106,7 @@ export const mustFail = [
   ['A1*2', 5, 'begins here'], ['A1*2', '4', 'begins here'], ['A1=2', 1, 'begins here'], ['A1/0', NA, 'begins here'], ['B1&"x"', 'Wallx', 'begins here'],
   ['A1*1.000000002', 2, 'begins here'], ['A1*2', undefined, 'no cached value'], ['(A8+A9)&""', '0.30000000000000004', 'begins here'], ['-2^2', -4, 'begins here'],
   ['SUM(A1:A3*E1:E3)', 23, 'only SUMPRODUCT'], ['A1:A3', 2, 'a list'], ['ABS(A1:A3)', 2, 'a list'], ['SUMPRODUCT(IF(A1:A3>2,1,0))', 2, 'only array formulas'], ['MAX(ABS(A1:A3))', 5, 'only SUMPRODUCT'], ['SUM(A1:A3', 10, 'cannot be evaluated'],
+  ['COUNTIF(B1:B5,"wa*")', 3, 'cannot be evaluated'], ['MATCH(4,A1:A5,1)', 2, 'cannot be evaluated'],
   ['FOO(A1)', 2, 'cannot be evaluated'], ['nothing+1', 1, 'knows no name'], ['Nowhere!A1', 1, 'knows no worksheet'], ['Pieces[other]', 1, 'no column'], ['Z2+1', 1, 'rests on itself'],
   ['[1]Other!A1', 1, 'outside of a table'], ['A1:A3 A2:B2', 3, 'crosses'],
 ];

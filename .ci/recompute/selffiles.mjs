@@ -7,12 +7,15 @@ const relationship = 'http://schemas.openxmlformats.org/officeDocument/2006/rela
 const packageRelationship = 'http://schemas.openxmlformats.org/package/2006/relationships';
 const type = 'application/vnd.openxmlformats-officedocument.spreadsheetml';
 const xml = (text) => `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>\n${text}`;
-const relations = (entries) => xml(`<Relationships xmlns="${packageRelationship}">${entries.map(([id, kind, target]) => `<Relationship Id="${id}" Type="${relationship}/${kind}" Target="${target}"/>`).join('')}</Relationships>`);
-const worksheet = (rows, tail = '') => xml(`<worksheet xmlns="${main}" xmlns:r="${relationship}"><sheetData>${rows.map((cells, i) => `<row r="${i + 1}">${cells}</row>`).join('')}</sheetData>${tail}</worksheet>`);
+const related = ([id, kind, target]) => `<Relationship Id="${id}" Type="${relationship}/${kind}" Target="${target}"/>`;
+const relations = (entries) => xml(`<Relationships xmlns="${packageRelationship}">${entries.map(related).join('')}</Relationships>`);
+const worksheet = (rows, tail = '') => xml(`<worksheet xmlns="${main}" xmlns:r="${relationship}">` +
+  `<sheetData>${rows.map((cells, i) => `<row r="${i + 1}">${cells}</row>`).join('')}</sheetData>${tail}</worksheet>`);
 
 const text = (cell, value) => `<c r="${cell}" t="inlineStr"><is><t>${value}</t></is></c>`;
 const number = (cell, value) => `<c r="${cell}"><v>${value}</v></c>`;
-const formula = (cell, formulaText, value, kind = 'n', attributes = '') => `<c r="${cell}" t="${kind}"><f${attributes}>${formulaText}</f>${value === undefined ? '' : `<v>${value}</v>`}</c>`;
+const formula = (cell, written, value, kind = 'n', attributes = '') => `<c r="${cell}" t="${kind}">` +
+  `<f${attributes}>${written}</f>${value === undefined ? '' : `<v>${value}</v>`}</c>`;
 
 // The first worksheet; total is what the totals row of the table has as its cached sum, share the formula resting on it.
 const firstSheet = (total, share) => worksheet([
@@ -30,13 +33,28 @@ const secondSheet = worksheet([
   formula('A3', 'C1*2', undefined),
 ]);
 
-const table = xml(`<table xmlns="${main}" id="1" name="Pieces" displayName="Pieces" ref="A1:C5" totalsRowCount="1"><autoFilter ref="A1:C4"/><tableColumns count="3"><tableColumn id="1" name="piece"/><tableColumn id="2" name="side [mm]"/><tableColumn id="3" name="area" totalsRowFunction="sum"><calculatedColumnFormula>Pieces[[#This Row],[side '[mm']]]^2</calculatedColumnFormula></tableColumn></tableColumns></table>`);
+const table = xml(`<table xmlns="${main}" id="1" name="Pieces" displayName="Pieces" ref="A1:C5" totalsRowCount="1">` +
+  `<autoFilter ref="A1:C4"/>` +
+  `<tableColumns count="3"><tableColumn id="1" name="piece"/><tableColumn id="2" name="side [mm]"/>` +
+  `<tableColumn id="3" name="area" totalsRowFunction="sum"><calculatedColumnFormula>Pieces[[#This Row],[side '[mm']]]^2</calculatedColumnFormula></tableColumn>` +
+  `</tableColumns></table>`);
 
-const workbook = xml(`<workbook xmlns="${main}" xmlns:r="${relationship}"><sheets><sheet name="First &amp; best" sheetId="1" r:id="rId1"/><sheet name="Second" sheetId="2" r:id="rId2"/></sheets><definedNames><definedName name="all">'First &amp; best'!$E$1</definedName><definedName name="side">'First &amp; best'!$B$2</definedName><definedName name="side" localSheetId="1">'First &amp; best'!$B$3</definedName></definedNames></workbook>`);
+const workbook = xml(`<workbook xmlns="${main}" xmlns:r="${relationship}"><sheets>` +
+  `<sheet name="First &amp; best" sheetId="1" r:id="rId1"/><sheet name="Second" sheetId="2" r:id="rId2"/></sheets>` +
+  `<definedNames><definedName name="all">'First &amp; best'!$E$1</definedName>` +
+  `<definedName name="side">'First &amp; best'!$B$2</definedName>` +
+  `<definedName name="side" localSheetId="1">'First &amp; best'!$B$3</definedName>` +
+  `</definedNames></workbook>`);
 
 function pack(total, share) {
   const parts = {
-    '[Content_Types].xml': xml(`<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Default Extension="xml" ContentType="application/xml"/><Override PartName="/xl/workbook.xml" ContentType="${type}.sheet.main+xml"/><Override PartName="/xl/worksheets/sheet1.xml" ContentType="${type}.worksheet+xml"/><Override PartName="/xl/worksheets/sheet2.xml" ContentType="${type}.worksheet+xml"/><Override PartName="/xl/tables/table1.xml" ContentType="${type}.table+xml"/></Types>`),
+    '[Content_Types].xml': xml(`<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">` +
+  `<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>` +
+  `<Default Extension="xml" ContentType="application/xml"/>` +
+  `<Override PartName="/xl/workbook.xml" ContentType="${type}.sheet.main+xml"/>` +
+  `<Override PartName="/xl/worksheets/sheet1.xml" ContentType="${type}.worksheet+xml"/>` +
+  `<Override PartName="/xl/worksheets/sheet2.xml" ContentType="${type}.worksheet+xml"/>` +
+  `<Override PartName="/xl/tables/table1.xml" ContentType="${type}.table+xml"/></Types>`),
     '_rels/.rels': relations([['rId1', 'officeDocument', 'xl/workbook.xml']]),
     'xl/workbook.xml': workbook,
     'xl/_rels/workbook.xml.rels': relations([['rId1', 'worksheet', 'worksheets/sheet1.xml'], ['rId2', 'worksheet', '/xl/worksheets/sheet2.xml']]),

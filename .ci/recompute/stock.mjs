@@ -25,10 +25,22 @@ const empty = '\u0001empty';
 
 // The condition "" is met by blanks and by empty texts, which formulajs does not know; a blank as a condition is 0.
 function byMatches(args) {
+  refuseWildcards(args);
   return args.map((a, i) => {
     if (!Array.isArray(a)) return a === '' ? empty : small(a ?? 0);
     return a.map((row) => row.map((v) => (args[i + 1] === '' && (v ?? '') === '' ? empty : small(v))));
   });
+}
+
+// Readers' programs take * and ? for any text and ~ for the sign behind it (18.17.7.60), formulajs for themselves.
+function refuseWildcards(args) {
+  if (args.some((a) => typeof a === 'string' && /[*?~]/.test(a))) throw new Error('a wildcard in a condition');
+}
+
+function byLookup(args) {
+  refuseWildcards(args.slice(0, 1));
+  if (args[2] !== 0) throw new Error('only an exact MATCH, of type 0');
+  return args;
 }
 
 const preparations = { numbers: byNumbers, pairs: byPairs, matches: byMatches };
@@ -46,7 +58,7 @@ const viaOther = {
 export function stockFunction(name) {
   const call = viaOther[name] ?? (aliases[name] ?? name).split('.').reduce((found, step) => found?.[step], formulajs);
   if (typeof call !== 'function') return undefined;
-  const prepare = preparations[allowed.get(name)?.takes] ?? ((args) => args);
+  const prepare = name === 'MATCH' ? byLookup : preparations[allowed.get(name)?.takes] ?? ((args) => args);
   return (...args) => plainResult(call(...prepare(args)));
 }
 

@@ -18,7 +18,8 @@ export class Unreadable extends Error {}
 
 // The number of each error in the reader, with its code as written (ISO/IEC 29500-1, 18.18.11 and 18.17.3).
 const errorCodes = {
-  0x00: '#NULL!', 0x07: '#DIV/0!', 0x0f: '#VALUE!', 0x17: '#REF!', 0x1d: '#NAME?', 0x24: '#NUM!', 0x2a: '#N/A',
+  0x00: '#NULL!', 0x07: '#DIV/0!', 0x0f: '#VALUE!', 0x17: '#REF!',
+  0x1d: '#NAME?', 0x24: '#NUM!', 0x2a: '#N/A',
 };
 
 /**
@@ -33,7 +34,9 @@ export function readWorkbook(file) {
   } catch (error) {
     throw new Unreadable(`${file}: not a workbook that can be read (${error.message})`);
   }
-  if (book.Workbook?.WBProps?.date1904) throw new Unreadable(`${file}: counts its dates from 1904, which is not supported`);
+  if (book.Workbook?.WBProps?.date1904) {
+    throw new Unreadable(`${file}: counts its dates from 1904, which is not supported`);
+  }
   if (!book.files?.['xl/workbook.xml']) throw new Unreadable(`${file}: no workbook of ISO/IEC 29500`);
   const parts = new Parts(book);
   const sheets = book.SheetNames.map((name, index) => readSheet(name, book.Sheets[name], parts.sheetText(index)));
@@ -51,7 +54,9 @@ function readSheet(name, sheet, text) {
     lastColumn = Math.max(lastColumn, at.c + 1);
     cells.set(address, { value: valueOf(cell) });
   }
-  for (const [address, formula] of readFormulas(name, text)) cells.set(address, { value: undefined, ...cells.get(address), ...formula });
+  for (const [address, formula] of readFormulas(name, text)) {
+    cells.set(address, { value: undefined, ...cells.get(address), ...formula });
+  }
   return { name, cells, lastRow, lastColumn };
 }
 

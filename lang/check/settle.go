@@ -30,7 +30,8 @@ func (j *Job) settle(cells []*Cell) []*Cell { return j.settleFrom(cells, nil) }
 // settleFrom settles cells some of which others have seen with another face than they have now.
 func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 	var done []*Cell
-	told := map[*Cell]bool{} // the cells whose own mistake is another than before: who rests on them tells it
+	told := map[*Cell]bool{}                                                                               // the cells whose own mistake is another than before: who rests on them tells it
+	passed := map[*Cell]bool{}                                                                             // those that have been so told and have told their users
 	sort.SliceStable(cells, func(i, k int) bool { return cells[i].Role == Rate && cells[k].Role != Rate }) // others convert by them
 	for len(cells) > 0 {
 		for _, c := range cells {
@@ -51,10 +52,13 @@ func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 			after := c.face()
 			if c.Root == nil && !sameFault(before.fault, after.fault) {
 				told[c] = true
+				clear(passed)
 			}
-			if c.Name == "" || before.same(after) && !told[c.Root] {
+			news := told[c.Root] && !passed[c]
+			if c.Name == "" || before.same(after) && !news {
 				return
 			}
+			passed[c] = true
 			for _, u := range c.Sheet.named(c.Name).users {
 				if u.cell.state == settled && u.cell != c && !queued[u.cell] && before.seen {
 					queued[u.cell] = true
@@ -203,6 +207,8 @@ func (c *Cell) refs() []*Cell {
 	if c.Replaced != nil {
 		if c.Role != Setting {
 			w.s = c.Sheet.Parent
+		} else if t := w.s.follow([]syntax.Ident{c.Replaced.Name}, nil); t.cell != nil { // the input says the kind
+			w.add(t.cell)
 		}
 		w.walk(c.Replaced.Expr)
 		for _, k := range c.Columns {
@@ -329,7 +335,7 @@ func (c *Cell) check(refs []*Cell) {
 				b.look(r.Sheet.named(r.Name))
 			}
 		}
-		if c.Fault != nil && c.Root == nil { // it may tell the nearest name
+		if c.Fault != nil && c.Root == nil || len(c.Messages) > 0 { // it may tell the nearest name
 			b.look(c.Sheet.Job.anyName())
 		}
 		if c.tellsPlaces() {

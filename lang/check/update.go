@@ -1,6 +1,7 @@
 package check
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -199,6 +200,8 @@ type update struct {
 	seen    map[*Cell]face // what others have seen of the cells that were taken out
 	gone    []*Cell
 	rebuild bool
+	refs    map[*Cell][]*Cell // worked out by below
+	users   map[*Cell][]*Cell // those among cells that name a cell
 }
 
 func (u *update) check(c *Cell) {
@@ -242,7 +245,8 @@ func (u *update) items(s *Sheet, old, items []*syntax.Item) {
 			u.check(c)
 		}
 	}
-	for _, c := range left {
+	for _, name := range slices.Sorted(maps.Keys(left)) { // "pours" before "pours.day"
+		c := left[name]
 		u.rebuild = u.rebuild || s.replaced[c.Name] != nil
 		u.gone = append(u.gone, c)
 		if c.Name != "" {
@@ -318,60 +322,61 @@ func (u *update) enter(s *Sheet, c *Cell, left map[string]*Cell) *Cell {
 	return was
 }
 
-// closesRing tells whether a cell to be checked comes to rest on itself. It goes from the cell to its users and to what it
-// rests on at the same time, a step each, so that the smaller side decides how long it takes.
+// closesRing tells whether a cell to be checked comes to rest on itself.
 func (u *update) closesRing() bool {
+	u.refs, u.users = map[*Cell][]*Cell{}, map[*Cell][]*Cell{}
 	for _, c := range u.cells {
-		if refs := c.refs(); len(refs) > 0 && reaches(c, refs) {
-			return true
+		for _, r := range u.below(c) {
+			u.users[r] = append(u.users[r], c)
 		}
 	}
-	return false
+	return slices.ContainsFunc(u.cells, u.reaches)
 }
 
-func reaches(c *Cell, refs []*Cell) bool {
-	up, down := []*Cell{}, append([]*Cell{}, refs...)
-	seenUp, seenDown := map[*Cell]bool{}, map[*Cell]bool{}
-	for _, r := range refs {
-		if r == c {
-			return true
-		}
-		seenDown[r] = true
+// below gives the cells that a cell's text names, worked out once.
+func (u *update) below(c *Cell) []*Cell {
+	refs, ok := u.refs[c]
+	if !ok {
+		refs = c.refs()
+		u.refs[c] = refs
 	}
-	users := func(x *Cell) {
-		if x.Name == "" {
-			return
+	return refs
+}
+
+// link is a cell that perhaps rests on another: it looked the name up, or names it since this update.
+type link struct{ cell, on *Cell }
+
+// reaches tells whether a cell rests on itself. It goes from the cell to its users and to what it rests on at the same
+// time, a step each, so that the smaller side decides how long it takes.
+func (u *update) reaches(c *Cell) bool {
+	var up []link
+	down := slices.Clone(u.below(c))
+	seenUp, seenDown := map[*Cell]bool{}, map[*Cell]bool{}
+	climb := func(x *Cell) {
+		for _, w := range u.users[x] {
+			up = append(up, link{w, x})
 		}
-		for _, w := range x.Sheet.named(x.Name).users {
-			if !seenUp[w.cell] {
-				seenUp[w.cell] = true
-				up = append(up, w.cell)
+		if x.Name != "" {
+			for _, w := range x.Sheet.named(x.Name).users {
+				up = append(up, link{w.cell, x})
 			}
 		}
 	}
-	users(c)
+	climb(c)
 	for i := 0; i < len(up) && i < len(down); i++ {
-		if up[i] == c || down[i] == c || seenDown[c] || seenUp[c] {
+		if w := up[i]; !seenUp[w.cell] && slices.Contains(u.below(w.cell), w.on) {
+			seenUp[w.cell] = true
+			climb(w.cell)
+		}
+		if seenUp[c] || down[i] == c {
 			return true
 		}
-		users(up[i])
-		for _, r := range down[i].known() {
+		for _, r := range u.below(down[i]) {
 			if !seenDown[r] {
 				seenDown[r] = true
 				down = append(down, r)
 			}
 		}
 	}
-	return seenDown[c] || seenUp[c]
-}
-
-// known gives the cells that a cell looked up when it was checked.
-func (c *Cell) known() []*Cell {
-	var out []*Cell
-	for _, d := range c.deps {
-		if d.entry.cell != nil {
-			out = append(out, d.entry.cell)
-		}
-	}
-	return out
+	return false
 }

@@ -289,7 +289,7 @@ func (s *Shell) rename(rest string) {
 		s.fail(err)
 		return
 	}
-	r.Shifts = nil // the values are what they were
+	r.Shifts, r.Messages = nil, nil // values and mistakes are what they were
 	if s.do(r, nil) {
 		s.write("%s is called %s now, in %s.", words[0], words[1], amount(len(plan.Splices), "place"))
 	}

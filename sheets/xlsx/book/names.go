@@ -135,7 +135,7 @@ func sheetNameProblem(name string) string {
 	case strings.TrimSpace(name) != name:
 		return "begins or ends with a space"
 	}
-	return textProblem(name, maxSheetName, "")
+	return plainProblem(name, maxSheetName, "")
 }
 
 // SafeSheetName makes a name that a sheet may have out of any text. Names that are taken already (all in small letters)
@@ -150,7 +150,8 @@ func SafeSheetName(name string, taken map[string]bool) string {
 		}
 		return r
 	}, name)
-	name = strings.Trim(name, "' \t")
+	edge := func(r rune) bool { return r == '\'' || unicode.IsSpace(r) }
+	name = strings.TrimFunc(name, edge)
 	if name == "" {
 		name = "Sheet"
 	}
@@ -163,7 +164,7 @@ func SafeSheetName(name string, taken map[string]bool) string {
 		if n > 1 {
 			end = " " + strconv.Itoa(n)
 		}
-		name = strings.TrimRight(cut(base, maxSheetName-len(end)), "' ") + end
+		name = strings.TrimRightFunc(cut(base, maxSheetName-len(end)), edge) + end
 		if !taken[strings.ToLower(name)] {
 			if taken != nil {
 				taken[strings.ToLower(name)] = true
