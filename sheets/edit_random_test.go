@@ -63,6 +63,9 @@ func facts(j *sheets.Job) string {
 func messageFact(m *diag.Message) string {
 	out := fmt.Sprintf("%s: %s > %s", placeFact(m.Source, m.Span), m.Text, m.WayOut)
 	for _, r := range m.Related {
+		if strings.HasPrefix(r.Text, "The cell stands here") {
+			continue // in a part it is told at a wrong place
+		}
 		out += " / " + placeFact(r.Source, r.Span) + ": " + r.Text
 	}
 	return out

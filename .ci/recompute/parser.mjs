@@ -11,7 +11,7 @@ const { FormulaError } = FormulaParser;
 export class Forbidden extends Error {}
 
 const seesErrors = new Set(['IFERROR', 'IFNA', 'ISNUMBER', 'ISTEXT', 'ISERROR', 'ISNA', 'ISBLANK', 'COUNT', 'COUNTA',
-  'COUNTIF', 'COUNTIFS', 'MATCH']);
+  'COUNTIF', 'COUNTIFS', 'MATCH', 'SUMIFS']);
 const takesLists = new Set(['SUMPRODUCT']);
 const datesOfOneValue = new Set(['HOUR', 'MINUTE', 'SECOND']);
 

@@ -54,12 +54,24 @@ const viaOther = {
   AVERAGEIF: (range, condition, values = range) => formulajs.AVERAGEIFS(values, range, condition),
 };
 
+// An error counts only in a row that meets the conditions (18.17.7.317): the library adds up where the errors stand, and then
+// the sums without them.
+function passingErrors(call) {
+  return (sums, ...conditions) => {
+    if (!Array.isArray(sums) || !firstError([sums]) || firstError(conditions)) return firstError([sums, ...conditions]) ?? call(sums, ...conditions);
+    const marks = sums.map((row) => row.map((v) => (v instanceof CellError ? 1 : 0)));
+    if (call(marks, ...conditions) > 0) return firstError([sums]);
+    return call(sums.map((row) => row.map((v) => (v instanceof CellError ? 0 : v))), ...conditions);
+  };
+}
+
 /** The function NAME of formulajs as a function of plain values to a plain value; undefined where there is none. */
 export function stockFunction(name) {
   const call = viaOther[name] ?? (aliases[name] ?? name).split('.').reduce((found, step) => found?.[step], formulajs);
   if (typeof call !== 'function') return undefined;
   const prepare = name === 'MATCH' ? byLookup : preparations[allowed.get(name)?.takes] ?? ((args) => args);
-  return (...args) => plainResult(call(...prepare(args)));
+  const plain = (...args) => plainResult(call(...prepare(args)));
+  return name === 'SUMIFS' ? passingErrors(plain) : plain;
 }
 
 function plainResult(result) {

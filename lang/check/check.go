@@ -82,6 +82,7 @@ const (
 	Column       // a column of a table that is typed
 	Worked       // a column of a table that is a formula
 	Setting      // an input's value in a variant
+	Listed       // what a line of a handout lists
 )
 
 // Cell is one checked cell: its program where it is sound, its mistake where it is not.

@@ -76,7 +76,7 @@ func (s *Sheet) gather(it *syntax.Item) {
 		s.notYet(it.Source, st.Span, "Correlations")
 	case *syntax.Handout:
 		if s.Parent == nil {
-			s.notYet(it.Source, st.Span, "Handouts")
+			s.handout(base, st)
 		}
 	}
 }

@@ -66,6 +66,7 @@ type Sheet struct {
 	folded    map[string]*Cell
 	cellsOf   map[*syntax.Item][]*Cell
 	partOf    map[*syntax.Item]*Sheet
+	handouts  []*Handout
 	partFault map[*syntax.Item]*diag.Message // why a part cannot be made
 	units     map[string]catalogue.Unit      // measures that are others in a part than in the job
 	local     map[string]bool                // their names

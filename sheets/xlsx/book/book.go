@@ -57,11 +57,11 @@ type Kind uint8
 
 // The kinds of cells.
 const (
-	Empty   Kind = iota
-	Number       // also dates, which are numbers with a format
-	Text         //
-	Truth        //
-	Problem      // an error value, such as #N/A, in Text
+	Empty  Kind = iota
+	Number      // also dates, which are numbers with a format
+	Text
+	Truth
+	Problem // an error value, such as #N/A, in Text
 )
 
 // Cell is a cell of a worksheet.
@@ -126,8 +126,8 @@ type Validation struct {
 	Min, Max float64  // both count as in; -Inf and +Inf where there is no bound
 	List     []string // the choices; without commas, and 255 characters at most together
 	From     string   // a range that holds the choices, in place of List
-	Prompt   string   // shown when the cell is chosen
-	Error    string   // shown when the value is refused
+	Prompt   string   // shown when the cell is chosen; 255 characters at most
+	Error    string   // shown when the value is refused; 225 characters at most
 }
 
 // ChartKind is the form of a chart.

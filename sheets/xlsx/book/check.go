@@ -286,7 +286,7 @@ func (v *Validation) problem() string {
 	if p := textProblem(v.Prompt, maxPrompt, "the prompt"); p != "" {
 		return p
 	}
-	return textProblem(v.Error, maxPrompt, "the message")
+	return textProblem(v.Error, maxRefusal, "the message")
 }
 
 func (v *Validation) listProblem() string {
@@ -307,7 +307,7 @@ func (v *Validation) listProblem() string {
 			return fmt.Sprintf("the choice %q begins as a formula does", c)
 		}
 	}
-	return plainProblem(strings.Join(v.List, ","), maxList, "the list of choices")
+	return plainProblem(strings.ReplaceAll(strings.Join(v.List, ","), `"`, `""`), maxList, "the list of choices")
 }
 
 func (s *Sheet) checkDrawings() error {

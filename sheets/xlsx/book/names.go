@@ -25,6 +25,7 @@ const (
 	maxFormat    = 255
 	maxList      = 255
 	maxPrompt    = 255
+	maxRefusal   = 225
 	maxIndent    = 15
 	maxWidth     = 255
 	maxHeight    = 409

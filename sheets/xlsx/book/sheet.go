@@ -177,14 +177,21 @@ func (v *Validation) bounds(d *excelize.DataValidation) error {
 	low, high := bound(v.Min), bound(v.Max)
 	switch {
 	case math.IsInf(v.Max, 1) && math.IsInf(v.Min, -1):
-		// Any number: a bound beyond all that is typed still refuses words.
-		return d.SetRange("-1E+300", "1E+300", kind, excelize.DataValidationOperatorBetween)
+		// Bounds beyond all that is typed still refuse what is of another kind.
+		all := widest[v.Kind]
+		return d.SetRange(all[0], all[1], kind, excelize.DataValidationOperatorBetween)
 	case math.IsInf(v.Max, 1):
 		return d.SetRange(low, "", kind, excelize.DataValidationOperatorGreaterThanOrEqual)
 	case math.IsInf(v.Min, -1):
 		return d.SetRange(high, "", kind, excelize.DataValidationOperatorLessThanOrEqual)
 	}
 	return d.SetRange(low, high, kind, excelize.DataValidationOperatorBetween)
+}
+
+// widest are the bounds of the kinds of input: of numbers that are typed, of whole ones that a number holds exactly, of
+// days from 1900 to 9999, of a cell's text.
+var widest = map[InputKind][2]string{
+	Decimal: {"-1E+300", "1E+300"}, Whole: {"-9007199254740991", "9007199254740991"}, Date: {"0", "2958465"}, TextLength: {"0", "32767"},
 }
 
 func bound(x float64) string { return strings.ToUpper(strconv.FormatFloat(x+0, 'g', -1, 64)) }

@@ -170,6 +170,7 @@ func TestReadBack(t *testing.T) {
 	assert.Equal(t, "From 100 mm to 1200.5 mm", *inputs[0].Prompt)
 	assert.Equal(t, []string{"greaterThanOrEqual", "0"}, []string{inputs[1].Operator, inputs[1].Formula1})
 	assert.Equal(t, `"I,II,"III" & <IV>"`, inputs[2].Formula1, "the library takes the quotation marks as one again")
+	assert.Equal(t, []string{"-9007199254740991", "9007199254740991"}, []string{inputs[5].Formula1, inputs[5].Formula2})
 	rules, err := f.GetConditionalFormats("Bench & legs")
 	require.NoError(t, err)
 	require.Len(t, rules["B9"], 3)
