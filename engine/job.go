@@ -150,6 +150,9 @@ func (j *Job) rowMark(id ID, row int) value.Mark {
 	return mark
 }
 
+// CausesOf gives why a value with a mark is not ok. Like the value, the mark holds until the next edit.
+func (j *Job) CausesOf(m value.Mark) []Cause { return j.causes.of(m) }
+
 // StateOf gives the state that a mark in a value stands for. Like the value, the mark holds until the next edit.
 func (j *Job) StateOf(m value.Mark) value.State { return j.causes.state(m) }
 

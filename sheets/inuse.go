@@ -23,13 +23,14 @@ func (e *InUse) Error() string {
 // harmed lists the cells that were sound and are mistakes by a change that the engine has not seen yet, those first that
 // name what is gone themselves.
 func (j *Job) harmed(effect check.Effect) []string {
-	sound := map[string]bool{}
+	sound := map[string]bool{} // where a name is written twice, both are to be
 	for id, c := range j.cells {
 		if !effect.Rebuilt {
 			break
 		}
-		if j.Engine.Formula(id).Fault == nil && c.ID >= 0 {
-			sound[c.Path()] = true
+		if c.ID >= 0 {
+			is, seen := sound[c.Path()]
+			sound[c.Path()] = j.Engine.Formula(id).Fault == nil && (is || !seen)
 		}
 	}
 	var first, rest []string

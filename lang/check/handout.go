@@ -73,3 +73,23 @@ func (s *Sheet) listedBy(e syntax.Expr) (target *Cell, chosen bool) {
 	}
 	return nil, chosen
 }
+
+// PutIn gives the cells that the text of a cell puts in by name, whole texts of others that it takes over left out.
+func (c *Cell) PutIn() []*Cell {
+	if c.expr == nil {
+		return nil
+	}
+	w := &references{c: c, s: c.Scope(), seen: map[*Cell]bool{}}
+	syntax.Walk(c.expr, func(e syntax.Expr) {
+		t, ok := e.(*syntax.Text)
+		if !ok {
+			return
+		}
+		for _, p := range t.Pieces {
+			if p.Expr != nil {
+				w.walk(p.Expr)
+			}
+		}
+	})
+	return w.out
+}
