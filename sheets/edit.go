@@ -3,6 +3,7 @@ package sheets
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"sort"
 	"strings"
@@ -380,6 +381,7 @@ func (j *Job) faults(changes []check.Change, effect check.Effect, irregular bool
 		}
 		return out
 	}
+	j.walkOld(before)
 	disorder := j.Checked.Irregular() && !irregular
 	for _, s := range j.Checked.Sheets {
 		for _, m := range s.Messages() {
@@ -434,13 +436,18 @@ func (j *Job) remember(changes []check.Change) *memory {
 		}
 	})
 	if m.all {
-		for _, s := range j.Checked.Sheets {
-			for _, x := range s.Messages() {
-				m.messages[key(x)] = true
-			}
-		}
+		m.hear()
 	}
 	return m
+}
+
+// hear notes all that is told now.
+func (m *memory) hear() {
+	for _, s := range m.j.Checked.Sheets {
+		for _, x := range s.Messages() {
+			m.messages[key(x)] = true
+		}
+	}
 }
 
 func key(m *diag.Message) string {
@@ -456,10 +463,7 @@ func (m *memory) told(x *diag.Message) bool { return m.messages[key(x)] }
 func (j *Job) settle(label string, effect check.Effect, before *memory) *Report {
 	r := &Report{Label: label}
 	if effect.Rebuilt {
-		if !before.all { // the checker found disorder after all
-			before.all = true
-			j.walkOld(before)
-		}
+		j.walkOld(before)
 		j.compute()
 		j.compare(r, before)
 		return r
@@ -480,11 +484,7 @@ func (j *Job) settle(label string, effect check.Effect, before *memory) *Report 
 		return r
 	}
 	j.near(r, effect, change, was, before)
-	for _, c := range effect.Checked {
-		if c.Fault != nil && c.Root == nil {
-			r.Messages.Add(c.Fault)
-		}
-	}
+	r.Messages = effect.New
 	return r
 }
 
@@ -602,9 +602,16 @@ func (j *Job) compare(r *Report, before *memory) {
 
 // walkOld remembers how the cells were shown that the engine still holds.
 func (j *Job) walkOld(m *memory) {
+	if m.all {
+		return
+	}
+	m.all = true // the checker found disorder after all
 	for id, c := range j.cells {
 		if _, ok := m.shown[tag(c)]; !ok && tag(c) != "" && j.Engine.Value(id) != nil {
 			m.shown[tag(c)] = j.look(c)
+		}
+		if x := j.Engine.Formula(id).Fault; x != nil {
+			m.messages[key(x.Message())] = true
 		}
 	}
 }
@@ -655,7 +662,7 @@ func (j *Job) state() *state {
 	return s
 }
 
-// become makes the job anew from a state.
+// become makes the job anew from a state. Where the journal cannot be written the job is as it was.
 func (j *Job) become(label string, s *state) (*Report, error) {
 	if j.store != nil && j.store.readOnly != nil && label != "reload" {
 		return nil, refuse("This job can be looked at here and not changed.", "")
@@ -664,22 +671,27 @@ func (j *Job) become(label string, s *state) (*Report, error) {
 		j.store.stamp = ""
 	}
 	j.clearLine()
-	before := &memory{shown: map[string]look{}, all: true, j: j, messages: map[string]bool{}}
+	before := &memory{shown: map[string]look{}, j: j, messages: map[string]bool{}}
 	j.walkOld(before)
-	if j.files != nil {
-		j.files.kept = map[string]*kept{}
-		for name, k := range s.kept {
-			j.files.kept[name] = k
-		}
-	}
-	j.Checked.SetSheets(s.texts)
-	j.compute()
+	before.hear()
+	old := j.state()
+	j.set(s)
 	if err := j.store.rebase(j.Texts()); err != nil {
+		j.set(old)
 		return nil, err
 	}
 	r := &Report{Label: label}
 	j.compare(r, before)
 	return r, nil
+}
+
+// set makes the sheets and the engine anew from a state.
+func (j *Job) set(s *state) {
+	if j.files != nil {
+		j.files.kept = maps.Clone(s.kept)
+	}
+	j.Checked.SetSheets(s.texts)
+	j.compute()
 }
 
 // Texts gives the text of each sheet as it stands in memory.

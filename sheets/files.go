@@ -28,6 +28,9 @@ type files struct {
 	grids  map[string]*grid.Grid
 }
 
+// maxRead is the largest file that a sheet may take rows or a part from, in bytes.
+const maxRead = 1 << 30
+
 // kept is a file as it was when it was read.
 type kept struct {
 	text   []byte
@@ -41,7 +44,7 @@ func newFiles(folder string) *files {
 
 // inside gives where a path of a sheet stands: inside the job's folder, whatever links lead out of it (ruling 36).
 func (f *files) inside(name string) (string, error) {
-	outside := fmt.Errorf("%s does not lie inside the job's folder", name)
+	outside := fmt.Errorf("the path %s does not lie inside the job's folder", name)
 	if name == "" || !filepath.IsLocal(filepath.FromSlash(name)) || strings.Contains(name, `\`) {
 		return "", outside
 	}
@@ -75,6 +78,15 @@ func (f *files) fresh(name string) *kept {
 	if err != nil {
 		return &kept{err: sentence(err)}
 	}
+	info, err := os.Stat(at)
+	switch {
+	case err != nil:
+		return &kept{err: sentence(plain(name, err))}
+	case !info.Mode().IsRegular():
+		return &kept{err: fmt.Errorf("The path %s leads to no ordinary file.", name)}
+	case info.Size() > maxRead:
+		return &kept{err: fmt.Errorf("The file %s is larger than %d MiB.", name, maxRead>>20)}
+	}
 	text, err := os.ReadFile(at)
 	if err != nil {
 		return &kept{err: sentence(plain(name, err))}
@@ -93,7 +105,7 @@ func sentence(err error) error {
 // Part gives the text of another sheet of the job's folder.
 func (f *files) Part(name string) (check.Text, error) {
 	if !strings.HasSuffix(name, Extension) {
-		return check.Text{}, fmt.Errorf("%s is no sheet: the name of a sheet ends with %s.", name, Extension)
+		return check.Text{}, fmt.Errorf("The file %s is no sheet: the name of a sheet ends with %s.", name, Extension)
 	}
 	k := f.read(name)
 	return check.Text{Name: strings.TrimSuffix(name, Extension), Text: string(k.text)}, k.err

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 
@@ -15,6 +16,7 @@ import (
 	"castwright/lang/diag"
 	"castwright/lang/program"
 	"castwright/lang/value"
+	"castwright/sheets/disk"
 )
 
 // Extension is the ending of a sheet's file name.
@@ -95,6 +97,9 @@ func readTexts(path string) ([]check.Text, error) {
 
 func readSheet(path string) (string, error) {
 	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		return "", fmt.Errorf("%s is no ordinary file", path)
+	}
 	if err == nil && info.Size() > maxFile {
 		return "", fmt.Errorf("%s is larger than %d MiB", path, maxFile>>20)
 	}
@@ -129,9 +134,9 @@ func plain(path string, err error) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return fmt.Errorf("there is no file or folder %s", path)
 	case errors.Is(err, fs.ErrPermission):
-		return fmt.Errorf("%s may not be read by you", path)
+		return fmt.Errorf("the file %s may not be read by you", path)
 	}
-	return fmt.Errorf("%s cannot be read: %v", path, err)
+	return fmt.Errorf("the file %s cannot be read: %s", path, disk.Reason(err))
 }
 
 // SheetPath is where a sheet of the job stands on disk.
@@ -151,12 +156,32 @@ func (j *Job) compute() {
 	}
 	var cells []*check.Cell
 	j.walk(func(s *check.Sheet) { cells = append(cells, s.Cells()...) })
-	for _, c := range cells {
-		c.ID = -1
-	}
-	if _, err := j.put(cells, nil); err != nil {
-		// The checker finds rings and unknown cells before the engine sees them.
-		panic(fmt.Sprintf("a checked job was refused: %v", err))
+	for {
+		for _, c := range cells {
+			c.ID = -1
+		}
+		_, err := j.put(cells, nil)
+		if err == nil {
+			return
+		}
+		// The checker finds rings and unknown cells before the engine sees them. Were one to slip through, its cells are
+		// mistakes and the others stand.
+		j.Engine, j.cells = engine.New(), map[engine.ID]*check.Cell{}
+		var ring *engine.Ring
+		bad := cells
+		if errors.As(err, &ring) {
+			bad = nil
+			for _, c := range cells {
+				if slices.Contains(ring.IDs, engine.ID(c.ID)) {
+					bad = append(bad, c)
+				}
+			}
+		}
+		for _, c := range bad {
+			if c.Fault == nil {
+				c.Fault = diag.New(c.Source, c.Span, err.Error(), "")
+			}
+		}
 	}
 }
 
@@ -216,6 +241,8 @@ func formula(c *check.Cell) engine.Formula {
 		x := Fault(root)
 		f.Fault, f.Program, f.Places = &x, nil, nil
 		return f
+	case c.Data == nil && c.Program == nil:
+		f.Fault = &engine.Cause{State: value.Mistake, Kind: engine.Failure, Cell: c.Path(), Text: "This cell could not be read."}
 	case c.Data != nil:
 		f.Program = nil
 		f.Data = &engine.Data{Column: c.Data.Column, Open: c.Data.Open, Ask: c.DataPath(), Place: program.Place{Source: c.Source, Span: c.NameSpan}}

@@ -23,6 +23,7 @@ type store struct {
 	stamp    string   // sizes and times of the job's files when they were last compared
 	outside  []string // what had changed then
 	readOnly error    // why the job can be looked at and not changed
+	waiting  bool     // the journal holds what was not saved, and nobody has said yet what becomes of it
 	steps    int
 }
 
@@ -94,6 +95,7 @@ func (j *Job) Edits() (*Unsaved, error) {
 	if u.Edits == 0 {
 		return nil, s.clear()
 	}
+	s.waiting = true
 	return u, nil
 }
 
@@ -101,18 +103,29 @@ func (j *Job) Edits() (*Unsaved, error) {
 func (j *Job) Take(u *Unsaved) (*Report, error) {
 	was := j.state()
 	now := &state{kept: was.kept}
-	for _, t := range was.texts {
-		now.texts = append(now.texts, check.Text{Name: t.Name, Text: u.texts[t.Name]})
+	for name, text := range u.texts { // one that is not on disk any more is among them
+		now.texts = append(now.texts, check.Text{Name: name, Text: text})
 	}
+	sort.Slice(now.texts, func(i, k int) bool { return now.texts[i].Name < now.texts[k].Name })
+	waiting := j.store.waiting
+	j.store.waiting = false
 	r, err := j.become("what was not saved", now)
-	if err == nil {
+	if err != nil {
+		j.store.waiting = waiting
+	} else {
 		j.done = append(j.done, step{label: r.Label, state: was})
 	}
 	return r, err
 }
 
 // Leave puts a journal that is not taken up aside, so that nothing in it is lost, and gives its new name.
-func (j *Job) Leave(u *Unsaved) (string, error) { return setAside(u.path) }
+func (j *Job) Leave(u *Unsaved) (string, error) {
+	name, err := setAside(u.path)
+	if err == nil && j.store != nil {
+		j.store.waiting = false
+	}
+	return name, err
+}
 
 // SetAside puts a journal that cannot be taken up aside, and lets the job be edited.
 func (j *Job) SetAside() (string, error) {
@@ -149,6 +162,9 @@ func (s *store) write(label string, splices []Splice) error {
 	if s == nil || s.path == "" {
 		return nil
 	}
+	if s.waiting {
+		return &Refused{told("The edit was not taken: the journal holds edits that were not saved. Take them up, or leave them, first.")}
+	}
 	if s.writer == nil {
 		w, err := journal.Create(s.path, s.bases())
 		if err != nil {
@@ -176,28 +192,56 @@ func (s *store) bases() []journal.Base {
 	return out
 }
 
-// rebase begins the journal anew with all that differs from the disk as one step.
+// rebase begins the journal anew with all that differs from the disk as one step. On an error the old one stands as it was.
 func (s *store) rebase(texts map[string]string) error {
 	if s == nil || s.path == "" || s.readOnly != nil {
 		return nil
 	}
-	if s.writer != nil {
-		if err := s.writer.Close(); err != nil {
-			return err
-		}
-		s.writer = nil
+	if s.waiting {
+		return errors.New("the journal holds edits that were not saved: take them up, or leave them, first")
 	}
-	var splices []Splice
+	var entries []journal.Entry
 	for name, text := range texts {
 		if was := s.disk[name]; was != text {
-			splices = append(splices, difference(name, was, text))
+			x := difference(name, was, text)
+			entries = append(entries, journal.Entry{Sheet: name, At: x.At, Was: x.Was, Is: x.Is, Step: s.steps + 1})
 		}
 	}
-	if len(splices) == 0 {
+	sort.Slice(entries, func(i, k int) bool { return entries[i].Sheet < entries[k].Sheet })
+	if len(entries) == 0 && s.writer == nil {
 		return s.clear()
 	}
-	sort.Slice(splices, func(i, k int) bool { return splices[i].Sheet < splices[k].Sheet })
-	return s.write("", splices)
+	w, err := begin(s.path, s.bases(), entries)
+	if err != nil {
+		return err
+	}
+	if s.writer != nil {
+		s.writer.Close() // of a file that another stands in the place of
+	}
+	s.writer = w
+	s.steps++
+	return nil
+}
+
+// begin makes a journal with one step, whole or not at all, in the place of another.
+func begin(path string, bases []journal.Base, entries []journal.Entry) (*journal.Writer, error) {
+	fresh := path + ".new"
+	w, err := journal.Create(fresh, bases)
+	if err != nil {
+		return nil, err
+	}
+	if err = errors.Join(w.Append(entries...), w.Close()); err == nil {
+		err = os.Rename(fresh, path)
+	}
+	if err != nil {
+		os.Remove(fresh)
+		return nil, fmt.Errorf("the journal %s cannot be written: %s", path, disk.Reason(err))
+	}
+	if err := disk.SyncFolder(filepath.Dir(path)); err != nil {
+		return nil, err
+	}
+	w, _, err = journal.Open(path)
+	return w, err
 }
 
 // difference is the one splice that makes a text of another.
@@ -257,6 +301,8 @@ func (j *Job) Save() ([]Saved, error) {
 		return nil, errors.New("this job has no place on disk")
 	case s.readOnly != nil:
 		return nil, fmt.Errorf("this job can be looked at here and not changed: %w", s.readOnly)
+	case s.waiting:
+		return nil, errors.New("the journal holds edits that were not saved: take them up, or leave them, first")
 	}
 	texts := j.Texts()
 	files := map[string][]byte{}
@@ -406,13 +452,19 @@ func (j *Job) Reload() (*Report, error) {
 		}
 		now.texts = append(now.texts, t)
 	}
+	var known map[string]string
 	if j.store != nil {
+		known = j.store.disk
 		j.store.disk, j.store.stamp = onDisk, ""
 	}
 	r, err := j.become("reload", now)
-	if err == nil {
-		j.done = append(j.done, step{label: "reload", state: was})
-		j.undone = nil
+	if err != nil {
+		if j.store != nil {
+			j.store.disk = known
+		}
+		return nil, err
 	}
-	return r, err
+	j.done = append(j.done, step{label: "reload", state: was})
+	j.undone = nil
+	return r, nil
 }

@@ -36,7 +36,7 @@ func (f *fileTable) column(i int) *fileColumn {
 
 // fromFile reads the file of a table and brings its headings together with those of the sheet (ruling 29).
 func (s *Sheet) fromFile(src *diag.Source, st *syntax.Table) (*fileTable, []*syntax.Head, *diag.Message) {
-	path := plainText(st.From.Path)
+	path := fileName(src, st.From.Path)
 	f := &fileTable{path: path}
 	for i, a := range st.From.Options {
 		for _, other := range st.From.Options[:i] {

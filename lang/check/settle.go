@@ -25,13 +25,37 @@ const (
 // settle checks cells, those that others of them rest on first, and the cells that look them up where their kind changed.
 // It walks with a stack of its own: a chain of a million cells is an everyday thing for it. It gives the cells in the
 // order in which they were checked.
-func (j *Job) settle(cells []*Cell) []*Cell { return j.settleFrom(cells, nil) }
+func (j *Job) settle(cells []*Cell) { j.settleFrom(cells, nil) }
 
-// settleFrom settles cells some of which others have seen with another face than they have now.
-func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
+// seen is how others have seen a cell, and what was told of it.
+type seen struct {
+	face     face
+	mistakes diag.List
+}
+
+func (c *Cell) seen() seen { return seen{c.face(), c.mistakes()} }
+
+// mistakes lists what is told of a cell, apart from notices and from that it rests on a mistake.
+func (c *Cell) mistakes() diag.List {
+	var out diag.List
+	if c.Fault != nil && c.Root == nil {
+		out = append(out, c.Fault)
+	}
+	for _, m := range c.Messages {
+		if m.Level == diag.Mistake {
+			out = append(out, m)
+		}
+	}
+	return out
+}
+
+// settleFrom settles cells some of which others have seen otherwise than they are now. Where it is given how they were, it
+// notes that of all others that it checks too.
+func (j *Job) settleFrom(cells []*Cell, was map[*Cell]seen) []*Cell {
 	var done []*Cell
-	told := map[*Cell]bool{}                                                                               // the cells whose own mistake is another than before: who rests on them tells it
-	passed := map[*Cell]bool{}                                                                             // those that have been so told and have told their users
+	told := map[*Cell]bool{}   // the cells whose own mistake is another than before: who rests on them tells it
+	passed := map[*Cell]bool{} // those that have been so told and have told their users
+	again := map[*Cell]bool{}
 	sort.SliceStable(cells, func(i, k int) bool { return cells[i].Role == Rate && cells[k].Role != Rate }) // others convert by them
 	for len(cells) > 0 {
 		for _, c := range cells {
@@ -40,9 +64,14 @@ func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 		var next []*Cell
 		queued := map[*Cell]bool{}
 		j.inOrder(cells, func(c *Cell, refs []*Cell) {
-			before, ok := seen[c]
-			if delete(seen, c); !ok {
-				before = c.face()
+			before := c.face()
+			if was != nil && !again[c] {
+				again[c] = true
+				if first, ok := was[c]; ok {
+					before = first.face
+				} else {
+					was[c] = seen{before, c.mistakes()}
+				}
 			}
 			c.check(refs)
 			if c.hidden != nil { // it holds what the column has read
@@ -58,7 +87,9 @@ func (j *Job) settleFrom(cells []*Cell, seen map[*Cell]face) []*Cell {
 			if c.Name == "" || before.same(after) && !news {
 				return
 			}
-			passed[c] = true
+			if news {
+				passed[c] = true
+			}
 			for _, u := range c.Sheet.named(c.Name).users {
 				if u.cell.state == settled && u.cell != c && !queued[u.cell] && before.seen {
 					queued[u.cell] = true
@@ -157,15 +188,21 @@ func (j *Job) ring(cells []*Cell) {
 	j.irregular = true
 	first := 0
 	for i, c := range cells {
-		if a, b := c, cells[first]; a.Sheet == b.Sheet && diagBefore(a, b) || a.Sheet != b.Sheet && a.Sheet.Path() < b.Sheet.Path() {
+		if a, b := c, cells[first]; a.Sheet == b.Sheet && before(a, b) || a.Sheet != b.Sheet && a.Sheet.Path() < b.Sheet.Path() {
 			first = i
 		}
 	}
-	home := cells[first].Sheet
+	over := false // several sheets
+	for _, c := range cells {
+		over = over || c.Sheet != cells[first].Sheet
+	}
 	var names []string
 	for i := range cells {
 		c := cells[(first+i)%len(cells)]
-		name := c.Label(home)
+		name := c.Name
+		if over {
+			name = c.Path()
+		}
 		if c.Name == "" {
 			name = "a text"
 		}
@@ -187,6 +224,9 @@ func (j *Job) ring(cells []*Cell) {
 		if c.Name == "" {
 			m.Span = c.Span
 		}
+		if c.Replaced != nil && c.Role != Setting { // its formula stands where the part is made
+			m.Source, m.Span = c.Source, c.Replaced.Span
+		}
 		c.lasting = m
 		if i == first {
 			c.Sheet.messages.Add(m)
@@ -194,11 +234,10 @@ func (j *Job) ring(cells []*Cell) {
 	}
 }
 
-func diagBefore(a, b *Cell) bool {
-	var l diag.List
-	l = append(l, diag.New(a.Item.Source, a.Span, "a", ""), diag.New(b.Item.Source, b.Span, "b", ""))
-	l.Sort()
-	return l[0].Text == "a"
+// before tells whether a cell stands in front of another in their file.
+func before(a, b *Cell) bool {
+	x, y := a.Item.Source.Above(), b.Item.Source.Above()
+	return x < y || x == y && a.Span.From < b.Span.From
 }
 
 // refs gives the cells that a cell's text names, each once, in the order of the text.

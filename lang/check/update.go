@@ -21,6 +21,7 @@ type Effect struct {
 	Rebuilt bool    // all sheets were made anew: no cell of before is one of the job any more
 	Checked []*Cell // checked anew, those that others rest on first
 	Gone    []*Cell
+	New     diag.List // the mistakes that were not told before; not where all was made anew
 }
 
 // File gives the file of a neighbouring sheet.
@@ -52,7 +53,7 @@ func (j *Job) Update(changes []Change) Effect {
 	if !plain {
 		return j.Rebuild()
 	}
-	u := &update{j: j, dirty: map[*Cell]bool{}, seen: map[*Cell]face{}}
+	u := &update{j: j, dirty: map[*Cell]bool{}, seen: map[*Cell]seen{}}
 	for i, c := range changes {
 		for _, s := range j.all {
 			if s.File == c.File {
@@ -73,7 +74,27 @@ func (j *Job) Update(changes []Change) Effect {
 	if j.irregular {
 		return j.Rebuild()
 	}
+	e.New = u.news(e.Checked)
 	return e
+}
+
+// news lists the mistakes of cells that were not told of them before.
+func (u *update) news(cells []*Cell) diag.List {
+	var out diag.List
+	told := map[*Cell]bool{}
+	for _, c := range cells {
+		if told[c] {
+			continue
+		}
+		told[c] = true
+		old := u.seen[c].mistakes
+		for _, m := range c.mistakes() {
+			if !slices.ContainsFunc(old, func(o *diag.Message) bool { return o.Text == m.Text }) {
+				out.Add(m)
+			}
+		}
+	}
+	return out
 }
 
 // WillRebuild tells whether changes that are still to come need the job made anew.
@@ -197,7 +218,7 @@ type update struct {
 	j       *Job
 	cells   []*Cell // to be checked anew
 	dirty   map[*Cell]bool
-	seen    map[*Cell]face // what others have seen of the cells that were taken out
+	seen    map[*Cell]seen // how the cells were that were taken out
 	gone    []*Cell
 	rebuild bool
 	refs    map[*Cell][]*Cell // worked out by below
@@ -264,7 +285,7 @@ func (u *update) leave(s *Sheet, c *Cell, left map[string]*Cell) {
 	case c.Name == "" || left[c.Name] != nil: // a column that stands twice
 		u.gone = append(u.gone, c)
 	default:
-		left[c.Name], u.seen[c] = c, c.face()
+		left[c.Name], u.seen[c] = c, c.seen()
 		s.named(c.Name).cell = nil
 		delete(s.folded, strings.ToLower(c.Name))
 		u.rebuild = u.rebuild || s.replaced[c.Name] != nil && !c.replaceable()

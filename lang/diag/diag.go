@@ -45,8 +45,8 @@ func (s *Source) Cut(at Span) string {
 // Whole is the span of all of the text.
 func (s *Source) Whole() Span { return Span{s.Base, s.Base + len(s.Text)} }
 
-// above counts the lines of the file that stand above the text.
-func (s *Source) above() int {
+// Above counts the lines of the file that stand above the text.
+func (s *Source) Above() int {
 	if s.Home != nil {
 		s.Home.Number()
 	}
@@ -112,7 +112,7 @@ func (l List) Sort() {
 			return a.Source.Name < b.Source.Name
 		}
 		if a.Source != b.Source && a.Source != nil && b.Source != nil {
-			if x, y := a.Source.above(), b.Source.above(); x != y {
+			if x, y := a.Source.Above(), b.Source.Above(); x != y {
 				return x < y
 			}
 		}
@@ -135,7 +135,7 @@ func (l List) Mistakes() int {
 func (s *Source) Position(offset int) (line, place int) {
 	offset = min(max(offset-s.Base, 0), len(s.Text))
 	before := s.Text[:offset]
-	line = s.above() + strings.Count(before, "\n") + 1
+	line = s.Above() + strings.Count(before, "\n") + 1
 	start := strings.LastIndexByte(before, '\n') + 1
 	return line, utf8.RuneCountInString(before[start:]) + 1
 }

@@ -19,8 +19,9 @@ func (p *Report) Help(args []string) int {
 	if len(args) == 0 {
 		p.Overview(p.Out)
 		fmt.Fprintln(p.Out)
-		fmt.Fprintln(p.Out, "help rules, help units and help kinds list what there is; help strength_at, help psi or")
-		fmt.Fprintln(p.Out, "help pressure tell about one of them; any other word is searched for.")
+		fmt.Fprintln(p.Out, "help statements, help rules, help units and help kinds list what there is; help table,")
+		fmt.Fprintln(p.Out, "help strength_at, help psi or help pressure tell about one of them; any other word is")
+		fmt.Fprintln(p.Out, "searched for.")
 		return Fine
 	}
 	word := strings.Join(args, " ")
@@ -34,8 +35,11 @@ func (p *Report) Help(args []string) int {
 	case "kinds":
 		p.listKinds()
 		return Fine
+	case "statements":
+		p.listStatements()
+		return Fine
 	}
-	found := false
+	found := p.helpStatement(word)
 	for _, c := range p.Commands {
 		if c.Name == word {
 			fmt.Fprintf(p.Out, "%s%s\n  %s\n", p.Lead, c.Usage, c.About)

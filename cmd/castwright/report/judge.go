@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"castwright/lang/check"
+	"castwright/lang/diag"
 	"castwright/lang/value"
 	"castwright/sheets"
 )
@@ -11,8 +12,9 @@ import (
 // Judge writes the mistakes and the checks of a job; the exit state is Wrong where there is a mistake or a check fails.
 func (p *Report) Judge(j *sheets.Job) int {
 	mistakes, fails, unknown, holds := 0, 0, 0, 0
+	seen := map[string]bool{} // a sheet that several take as a part is wrong once
 	for _, s := range j.Sheets {
-		mistakes += countMistakes(j, s)
+		mistakes += countMistakes(j, s, seen)
 		for _, r := range checksOf(j, s, "") {
 			switch r.State {
 			case sheets.Fails:
@@ -53,12 +55,14 @@ func (p *Report) Judge(j *sheets.Job) int {
 }
 
 // countMistakes counts each mistake once: those of the text, and those that arise in cells when they run.
-func countMistakes(j *sheets.Job, s *check.Sheet) int {
-	messages := s.Messages()
-	n := messages.Mistakes()
-	seen := map[string]bool{}
-	for _, m := range messages {
-		seen[fmt.Sprint(m.Source.Name, m.Span, m.Text)] = true
+func countMistakes(j *sheets.Job, s *check.Sheet, seen map[string]bool) int {
+	n := 0
+	for _, m := range s.Messages() {
+		key := fmt.Sprint(m.Source.Name, m.Span, m.Text)
+		if m.Level == diag.Mistake && !seen[key] {
+			seen[key] = true
+			n++
+		}
 	}
 	for _, c := range withParts(s) {
 		if c.Fault != nil {

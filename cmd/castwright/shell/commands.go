@@ -36,7 +36,7 @@ func (s *Shell) commands() []command {
 		{"open", "open PATH", "another job", s.openOther},
 		{"save", "save [NAME.sheet]", "puts what was edited on disk; NAME.sheet gives new lines their place there", s.save},
 		{"reload", "reload", "takes what other programs have changed, as one step", s.reload},
-		{"help", "help [WORD]", "rules, units, kinds, commands; help rules, help units, help kinds list them", s.help},
+		{"help", "help [WORD]", "statements, rules, units, kinds, commands; help statements, help rules, help units, help kinds list them", s.help},
 		{"quit", "quit", "leaves, as Ctrl-D does", func(string) { s.leave() }},
 	}
 }

@@ -204,7 +204,8 @@ func (s *Shell) units() []string {
 }
 
 func (s *Shell) helpWords() []string {
-	out := append(s.ruleNames(""), "rules", "units", "kinds")
+	out := append(s.ruleNames(""), "statements", "rules", "units", "kinds", "check", "measure", "cell")
+	out = append(out, statementWords...)
 	for _, c := range s.commands() {
 		out = append(out, c.name)
 	}
