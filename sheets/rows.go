@@ -2,6 +2,7 @@ package sheets
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -180,6 +181,29 @@ func (e *editor) bar(it *syntax.Item, line diag.Span) {
 		at := line.From + blanks
 		e.splice(it, diag.Span{From: at, To: at}, "| ")
 	}
+}
+
+// byPath is a line that would give a value to something inside of something else.
+var byPath = regexp.MustCompile(`^\s*([\pL_][\pL\d_]*)\.([\pL_][\pL\d_]*)\s*=[^=]`)
+
+// inside tells how a value in a table or a part is changed, where a line tries to by its path; nil for other lines.
+func inside(s *check.Sheet, src *diag.Source) *diag.Message {
+	m := byPath.FindStringSubmatchIndex(src.Text)
+	if m == nil {
+		return nil
+	}
+	at, of, name := diag.Span{From: m[2], To: m[5]}, src.Text[m[2]:m[3]], src.Text[m[4]:m[5]]
+	it := Statement(s, of)
+	if it == nil {
+		return nil
+	}
+	switch it.Statement.(type) {
+	case *syntax.Table:
+		return diag.New(src, at, fmt.Sprintf("%s is a column of the table %s.", name, of), fmt.Sprintf("A value in a row is changed by %s row 1 %s = …; a column that is worked out, by typing the table again.", of, name))
+	case *syntax.Part:
+		return diag.New(src, at, fmt.Sprintf("%s belongs to the part %s.", name, of), fmt.Sprintf("It is replaced in the bracket of the part: part %s from … (%s: …).", of, name))
+	}
+	return nil
 }
 
 // lineAt is the whole line of an item that holds a place.

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"time"
 
 	"castwright/lang/check"
 	"castwright/sheets/disk"
@@ -220,6 +221,10 @@ func (s *store) rebase(texts map[string]string) error {
 	}
 	s.writer = w
 	s.steps++
+	if len(entries) == 0 { // one without an edit says nothing, should it stay
+		s.writer = nil
+		w.Remove()
+	}
 	return nil
 }
 
@@ -375,19 +380,27 @@ func (j *Job) Outside() []string {
 	if j.store == nil || j.Path == "" {
 		return nil
 	}
-	stamp := j.stamp()
+	stamp, settled := j.stamp()
 	if stamp == j.store.stamp {
 		return j.store.outside
 	}
 	out := j.outside()
 	sort.Strings(out)
-	j.store.stamp, j.store.outside = stamp, out
+	if j.store.stamp, j.store.outside = stamp, out; !settled {
+		j.store.stamp = ""
+	}
 	return out
 }
 
-// stamp tells sizes and times of all files of the job, so that they are read again only where one of these has changed.
-func (j *Job) stamp() string {
+// grain is how old a file's time has to be to tell it from the next: the clocks of disks are coarse, of two seconds at
+// worst (from memory, FAT).
+const grain = 2 * time.Second
+
+// stamp tells sizes and times of all files of the job, so that they are read again only where one of these has changed; and
+// whether the times are old enough to tell a change to come.
+func (j *Job) stamp() (string, bool) {
 	var b strings.Builder
+	settled := true
 	note := func(path string) {
 		info, err := os.Stat(path)
 		if err != nil {
@@ -395,6 +408,7 @@ func (j *Job) stamp() string {
 			return
 		}
 		fmt.Fprintf(&b, "%s %d %d;", path, info.Size(), info.ModTime().UnixNano())
+		settled = settled && time.Since(info.ModTime()) > grain
 	}
 	names := []string{j.Path}
 	if j.IsFolder() {
@@ -408,7 +422,7 @@ func (j *Job) stamp() string {
 	for _, path := range append(names, read...) {
 		note(path)
 	}
-	return b.String()
+	return b.String(), settled
 }
 
 func (j *Job) outside() []string {

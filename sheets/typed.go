@@ -31,6 +31,9 @@ func Read(s *check.Sheet, src *diag.Source) (syntax.Statement, diag.List) {
 func (j *Job) Type(s *check.Sheet, here *syntax.Item, src *diag.Source) (*Plan, diag.List) {
 	st, ms := Read(s, src)
 	if ms.Mistakes() > 0 {
+		if m := inside(s, src); m != nil {
+			return nil, diag.List{m}
+		}
 		return nil, ms
 	}
 	p := &Plan{Section: here}

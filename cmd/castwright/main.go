@@ -44,11 +44,11 @@ type command struct {
 // commands lists the subcommands.
 func commands() []command {
 	return []command{
-		{"show", "show PATH [NAME…]", "the values of a job; NAME can be a cell, or checks, or doubts (all that is assumed, flagged or accepted)", (*program).show},
+		{"show", "show PATH [NAME…]", "the values of a job; NAME can be a cell, or checks, doubts (all that is assumed, flagged or accepted), or handout NAME [to FILE.txt]", (*program).show},
 		{"eval", "eval 'LINE'…", "the value of each line; - reads lines from standard input; --in PATH works over the cells of a sheet", (*program).eval},
 		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
 		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
-		{"export", "export PATH OUT.xlsx", "a workbook of the job that recomputes", (*program).export},
+		{"export", "export PATH OUT.xlsx [handout NAME]", "a workbook of the job that recomputes, or of what the reader of a handout may see", (*program).export},
 		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
 		{"", "[PATH]", "the shell, over a job or over nothing yet", nil},
 		{"new", "new PATH from NAME", "a job from a starter sheet, an example, or a folder of your own, its answers open again", (*program).fresh},

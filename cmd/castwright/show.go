@@ -39,9 +39,12 @@ func (p *program) show(args []string) int {
 		return p.Checks(j)
 	case names[0] == "doubts" && len(names) == 1:
 		return p.Doubts(j)
+	case names[0] == "handout" && len(names) == 2:
+		return p.Handout(j, names[1])
+	case names[0] == "handout" && len(names) == 4 && names[2] == "to":
+		return p.HandoutTo(j, names[1], names[3])
 	case names[0] == "handout":
-		fmt.Fprintln(p.Err, "Handouts are read, and not written yet.")
-		return wrong
+		return p.misused("show", "A handout's name is wanted: show PATH handout NAME, or show PATH handout NAME to FILE.txt.")
 	default:
 		return p.Names(j, nil, names)
 	}

@@ -309,6 +309,9 @@ func (s *Sheet) compile(c *Cell, b *builder) {
 	if _, line := c.Statement.(*syntax.Line); line && c.shown == nil && !x.bad {
 		x.spec = b.ownSpec(c.expr, x.spec)
 	}
+	if target, _ := s.listedBy(c.expr); c.Role == Listed && !x.bad && target != nil && target.Spec != nil { // as it shows itself
+		x.spec = target.Spec
+	}
 	if c.accept != nil && !x.bad {
 		x = b.accept(x, c.accept)
 	}

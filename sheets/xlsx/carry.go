@@ -11,9 +11,6 @@ import (
 	"castwright/sheets/xlsx/book"
 )
 
-// space is the name space of the part in which the texts of the sheets travel.
-const space = "urn:castwright:job:1"
-
 // carried is the part of a full export that holds the job: the texts of its sheets, and what their cells held when they were
 // written, so that an import can tell whether they still agree.
 type carried struct {
@@ -77,7 +74,7 @@ func (e *exporter) carry() error {
 
 func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 	out := carriedCell{Path: c.Path(), Sheet: pl.page.name, Ref: book.Ref(pl.col, pl.row), Rows: pl.n, Scale: pl.shape.scale, Offset: pl.shape.offset}
-	out.Held = map[held]string{numeric: "number", dated: "date", yesNo: "truth", worded: "text"}[pl.shape.kind]
+	out.Held = heldNames[pl.shape.kind]
 	_, input := roleOf(c)
 	if c.Table != nil {
 		input = c.Role == check.Column && c.Replaced == nil

@@ -246,15 +246,21 @@ func callsGo(p *program.Program) bool {
 
 // validate keeps what is typed into an input within its kind.
 func (e *exporter) validate(p *page, c *check.Cell, pl *place) {
-	v := book.Validation{Ref: book.Ref(pl.col, pl.row), Min: math.Inf(-1), Max: math.Inf(1)}
-	unit := pl.shape.unit()
-	switch pl.shape.kind {
+	if v := validation(pl.shape, book.Ref(pl.col, pl.row)); v.Prompt != "" {
+		p.out.Inputs = append(p.out.Inputs, v)
+	}
+}
+
+// validation says what a cell takes; nothing for texts, which are free.
+func validation(s shape, ref string) book.Validation {
+	v := book.Validation{Ref: ref, Min: math.Inf(-1), Max: math.Inf(1)}
+	switch s.kind {
 	case numeric:
 		v.Prompt = "A number."
-		if unit != "" {
+		if unit := s.unit(); unit != "" {
 			v.Prompt = fmt.Sprintf("A number, in %s.", unit)
 		}
-		if pl.shape.spec.Percent {
+		if s.spec.Percent {
 			v.Prompt = "A share, as 8%."
 		}
 		v.Error = v.Prompt
@@ -264,10 +270,8 @@ func (e *exporter) validate(p *page, c *check.Cell, pl *place) {
 	case yesNo:
 		v.Kind, v.List = book.List, []string{"yes", "no"}
 		v.Prompt, v.Error = "yes or no.", "Write yes or no."
-	default:
-		return
 	}
-	p.out.Inputs = append(p.out.Inputs, v)
+	return v
 }
 
 // checks writes the checks of a sheet as cells that hold, fail, or are not known yet.
@@ -328,9 +332,7 @@ func (e *exporter) cautions(p *page) {
 	}
 	p.out.Rows = append(p.out.Rows, book.Row{}, row(text("Cautions", book.Section)))
 	for _, s := range list {
-		c := text(s, book.Caution)
-		c.Style.Wrap = false
-		p.out.Rows = append(p.out.Rows, row(c))
+		p.out.Rows = append(p.out.Rows, caution(s, colNote))
 	}
 }
 

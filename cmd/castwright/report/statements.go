@@ -21,7 +21,7 @@ var statements = []statement{
 	{"cell", `NAME = VALUE [shown]  # note`, "an input or a formula; the bracket says how it is shown", []string{`height = 350 ± 2 mm`, `area = height * 600 mm    [m^2]`}},
 	{"ask", `ask NAME [unit] assume VALUE`, "a value still to come; NAME = VALUE answers it", []string{`ask bag_price [USD] assume 12 USD     # the supplier fills this in`}},
 	{"table", `table NAME … end`, "typed columns in rows, and columns that are worked out", []string{`table pours`, `  litres = pieces * 25 L * (1 + waste)    [L]`, `  day        | pieces | waste`, `  2027-03-01 | 4      | 8%`, `end`}},
-	{"check", `check NAME: CONDITION else "…"`, "what must hold, and what to say when it does not; NAME and else may be left out", []string{`check low: height <= 400 mm else "{height} is too high"`}},
+	{"check", `check NAME: CONDITION else "…"`, "what must hold, and what to say when it does not", []string{`check low: height <= 400 mm else "{height} is too high"`}},
 	{"rule", `rule NAME(PARAMETER [unit], …) … end`, "a formula with parameters, called by its name", []string{`rule strip(length [mm], width = 50 mm)`, `  give length * width    [m^2]`, `end`}},
 	{"part", `part NAME from "FILE.sheet" (CELL: VALUE, …)`, "another sheet, or a starter sheet, with some of its inputs replaced", []string{`part batch from library "mix"`}},
 	{"variant", `variant NAME (INPUT: VALUE, …)`, "a named set of inputs, for side-by-side answers", []string{`variant tall (height: 380 mm)`}},

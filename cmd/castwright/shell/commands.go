@@ -24,19 +24,19 @@ type command struct {
 
 func (s *Shell) commands() []command {
 	return []command{
-		{"show", "show [NAME…]", "the values of this sheet, or of some cells, tables, parts or sheets; show checks, show doubts", s.show},
-		{"why", "why NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", s.why},
+		{"show", "show [NAME…]", "the values of this sheet, or of cells, tables, parts, sheets", s.show},
+		{"why", "why NAME [deep]", "how a value comes about; deep unfolds the rules too", s.why},
 		{"feeds", "feeds NAME", "what depends on it, the nearest first", s.feeds},
 		{"check", "check", "mistakes and failed checks of the whole job", s.judge},
-		{"drop", "drop NAME [anyway]", "takes a line, table, part or column out, anyway though others use it; drop NAME given reopens an answered ask", s.drop},
+		{"drop", "drop NAME [anyway]", "takes a line, table, part or column out, anyway though it is in use", s.drop},
 		{"rename", "rename NAME NEW", "another name, followed in every sheet", s.rename},
 		{"undo", "undo", "takes the last step back", s.undo},
 		{"redo", "redo", "does again what was taken back", s.redo},
 		{"sheet", "sheet [NAME]", "goes to another sheet of the job, or lists them", s.goTo},
 		{"open", "open PATH", "another job", s.openOther},
-		{"save", "save [NAME.sheet]", "puts what was edited on disk; NAME.sheet gives new lines their place there", s.save},
+		{"save", "save [NAME.sheet]", "puts what was edited on disk; NAME.sheet is for new lines", s.save},
 		{"reload", "reload", "takes what other programs have changed, as one step", s.reload},
-		{"help", "help [WORD]", "statements, rules, units, kinds, commands; help statements, help rules, help units, help kinds list them", s.help},
+		{"help", "help [WORD]", "about statements, rules, units, kinds, commands", s.help},
 		{"quit", "quit", "leaves, as Ctrl-D does", func(string) { s.leave() }},
 	}
 }
@@ -48,6 +48,9 @@ func (s *Shell) helpOf() []report.Command {
 		out = append(out, report.Command{Name: c.name, Usage: c.usage, About: c.about})
 	}
 	return append(out,
+		report.Command{Name: "show checks", Usage: "show checks", About: "how the checks of the whole job stand"},
+		report.Command{Name: "show doubts", Usage: "show doubts", About: "all that is open, assumed, flagged or accepted"},
+		report.Command{Name: "given", Usage: "drop NAME given", About: "reopens an ask that was answered"},
 		report.Command{Name: "add", Usage: "TABLE add 2027-03-03 | 5 | 8%", About: "a row below the others"},
 		report.Command{Name: "row", Usage: "TABLE row 2 COLUMN = 9%", About: "another value in a row"},
 		report.Command{Name: "drop row", Usage: "TABLE drop row 2", About: "takes a row out"})

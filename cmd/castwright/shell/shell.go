@@ -261,7 +261,7 @@ func (s *Shell) typed(text string) {
 // quiet confirms a line that changed no value, so that nobody wonders whether it was taken.
 func (s *Shell) quiet(r *sheets.Report) {
 	if len(r.Shifts) == 0 && len(r.Messages) == 0 {
-		s.write("Taken; no value has changed.")
+		s.write("Taken.")
 	}
 }
 

@@ -1,0 +1,241 @@
+package xlsx
+
+import (
+	"encoding/xml"
+	"errors"
+	"io"
+	"strings"
+
+	"castwright/lang/kind"
+	"castwright/lang/show"
+	"castwright/lang/value"
+	"castwright/sheets"
+	"castwright/sheets/xlsx/book"
+)
+
+// Handout writes what the reader of a handout may see, and nothing else: one worksheet, values, and formulas only where the
+// handout says so. Open cells are marked, unlocked and empty.
+func Handout(w io.Writer, j *sheets.Job, g *sheets.Given) error {
+	h := &handout{e: newExporter(j), g: g}
+	h.e.book.Title = g.Title
+	h.page = h.e.page(g.Handout.Sheet, nil, sheets.Spoken(g.Handout.Name))
+	h.lines()
+	for i := range g.Tables {
+		h.table(&g.Tables[i], i)
+	}
+	h.cautions()
+	if len(h.messages) > 0 {
+		return errors.New(strings.Join(h.messages, " "))
+	}
+	data, err := xml.Marshal(h.carried)
+	if err != nil {
+		return err
+	}
+	h.e.book.Parts = map[string][]byte{"customXml/item1.xml": append([]byte(xml.Header), data...)}
+	return book.Write(w, h.e.book)
+}
+
+// carriedHandout tells an import which handout a workbook is, and where its open cells stand.
+type carriedHandout struct {
+	XMLName xml.Name      `xml:"urn:castwright:handout:1 handout"`
+	Name    string        `xml:"name,attr"`
+	Cells   []carriedOpen `xml:"open"`
+}
+
+// carriedOpen is one cell that the reader fills in, under the name by which the handout lists it.
+type carriedOpen struct {
+	Name   string  `xml:"name,attr"`
+	Row    int     `xml:"row,attr,omitempty"` // of a column, from 1
+	Column string  `xml:"column,attr,omitempty"`
+	Sheet  string  `xml:"sheet,attr"`
+	Ref    string  `xml:"ref,attr"`
+	Held   string  `xml:"held,attr"`
+	Scale  float64 `xml:"scale,attr"`
+	Offset float64 `xml:"offset,attr"`
+	Unit   string  `xml:"unit,attr,omitempty"`
+}
+
+// handout lays a handout out.
+type handout struct {
+	e        *exporter
+	g        *sheets.Given
+	page     *page
+	carried  carriedHandout
+	live     []liveLine
+	messages []string
+}
+
+type liveLine struct {
+	row  int // index into the rows
+	line *sheets.GivenLine
+}
+
+func (h *handout) lines() {
+	out := h.page.out
+	h.carried.Name = h.g.Handout.Name
+	out.Widths = []float64{34, 16, 12, 30, 44}
+	out.Freeze, out.TitleRows, out.Protect = 0, 1, true
+	out.Rows = append(out.Rows, row(text(h.g.Title, book.Title)), book.Row{})
+	if len(h.g.Lines) == 0 {
+		return
+	}
+	out.Rows = append(out.Rows, row(text("Item", book.Head), text("Value", book.Head), text("Unit", book.Head), text("Remark", book.Head), text("Note", book.Head)))
+	for i := range h.g.Lines {
+		l := &h.g.Lines[i]
+		h.line(l)
+	}
+	for _, k := range h.live {
+		c := &out.Rows[k.row].Cells[1]
+		f, err := h.formula(k.line)
+		if err != nil {
+			h.messages = append(h.messages, "The formula of "+k.line.Item.Text+" cannot go in: "+err.Error()+".")
+			continue
+		}
+		c.Formula = f
+	}
+}
+
+func (h *handout) line(l *sheets.GivenLine) {
+	out := h.page.out
+	s := shapeOf(l.Cell)
+	if l.Item.Target != nil && !l.Item.Chosen {
+		h.e.places[l.Item.Target] = &place{page: h.page, col: colValue, row: len(out.Rows) + 1, shape: s}
+	}
+	v := h.e.j.Value(l.Cell)
+	cell := book.Cell{Style: book.Style{Role: book.Worked}}
+	unit := s.unit()
+	switch {
+	case l.Fill:
+		cell.Style = book.Style{Role: book.Open, Unlocked: true}
+		h.open(carriedOpen{Name: l.Item.Text, Ref: book.Ref(colValue, len(out.Rows)+1)}, s)
+	case l.Empty:
+	case l.Check != nil:
+		cell = text(string(l.Check.State), map[sheets.CheckState]book.Role{sheets.Holds: book.Holds, sheets.Fails: book.Fails, sheets.Unknown: book.Unknown}[l.Check.State])
+		unit = ""
+	default:
+		cell = cellOf(s, v, 0, value.OK)
+		cell.Style.Role = book.Worked
+		if len(v.Num) == 1 {
+			if words := s.words(v.Num[0]); words != "" {
+				unit += " (" + words + ")"
+			}
+		}
+		if l.Item.Live {
+			h.live = append(h.live, liveLine{len(out.Rows), l})
+		}
+	}
+	out.Rows = append(out.Rows, row(text(l.Name, book.Item), cell, text(unit, book.Unit), text(l.Remark, book.Note), text(l.Note, book.Note)))
+}
+
+// open marks a cell that its reader fills in, with what it takes.
+func (h *handout) open(c carriedOpen, s shape) {
+	c.Sheet, c.Scale, c.Offset, c.Unit = h.page.name, s.scale, s.offset, s.unit()
+	c.Held = heldNames[s.kind]
+	h.carried.Cells = append(h.carried.Cells, c)
+	v := validation(s, c.Ref)
+	if v.Prompt != "" {
+		h.page.out.Inputs = append(h.page.out.Inputs, v)
+	}
+}
+
+// formula says the formula of a live line over the cells of the handout alone.
+func (h *handout) formula(l *sheets.GivenLine) (string, error) {
+	t := l.Item.Target
+	if t == nil || t.Program == nil {
+		return "", errors.New("it is no worked-out cell")
+	}
+	for _, in := range t.Inputs {
+		if h.e.places[in] == nil {
+			return "", errors.New("it rests on what is not listed as one value")
+		}
+	}
+	return h.e.formula(h.page, t, h.e.places[t], 0, false)
+}
+
+// table writes columns side by side.
+func (h *handout) table(t *sheets.GivenTable, index int) {
+	out := h.page.out
+	out.Rows = append(out.Rows, book.Row{}, row(text(sheets.Spoken(t.Name), book.Section)))
+	head := book.Row{}
+	tab := book.Table{Name: book.SafeName("list_" + string(rune('a'+index%26)))}
+	shapes := make([]shape, len(t.Columns))
+	values := make([]*value.Column, len(t.Columns))
+	for k, c := range t.Columns {
+		shapes[k], values[k] = columnShape(h.e.j, c)
+		name := c.Name
+		if u := shapes[k].unit(); u != "" {
+			name += " (" + u + ")"
+		}
+		head.Cells = append(head.Cells, text(name, book.Head))
+		tab.Columns = append(tab.Columns, book.Column{Name: name})
+	}
+	out.Rows = append(out.Rows, head)
+	first := len(out.Rows)
+	formats := make([]string, len(t.Columns))
+	for k := range t.Columns {
+		for i := range t.Rows {
+			if i < len(values[k].Num) && !t.Columns[k].Empty[i] {
+				if f := shapes[k].format(values[k].Num[i]); len(f) > len(formats[k]) {
+					formats[k] = f
+				}
+			}
+		}
+	}
+	for i := range t.Rows {
+		r := book.Row{}
+		for k, c := range t.Columns {
+			cell := book.Cell{Style: book.Style{Role: book.Worked}}
+			switch {
+			case c.Fill[i]:
+				cell.Style = book.Style{Role: book.Open, Unlocked: true}
+				h.open(carriedOpen{Name: c.Item.Text, Row: values[k].Row(i) + 1, Column: c.Name, Ref: book.Ref(k+1, len(out.Rows)+1)}, shapes[k])
+			case !c.Empty[i]:
+				cell = cellOf(shapes[k], values[k], i, value.OK)
+				cell.Style.Role = book.Worked
+				if cell.Kind == book.Number {
+					cell.Style.Format = formats[k]
+				}
+			}
+			r.Cells = append(r.Cells, cell)
+		}
+		out.Rows = append(out.Rows, r)
+	}
+	if t.Rows > 0 {
+		tab.Ref = book.Ref(1, first) + ":" + book.Ref(len(t.Columns), first+t.Rows)
+		out.Tables = append(out.Tables, tab)
+	}
+}
+
+func columnShape(j *sheets.Job, k sheets.GivenColumn) (shape, *value.Column) {
+	typ, spec, v := k.Cell.Type.Elem(), k.Cell.Spec, j.Value(k.Cell)
+	if k.Field >= 0 {
+		typ, v = typ.Fields[k.Field].Type, &v.Fields[k.Field]
+		if spec != nil && k.Field < len(spec.Fields) {
+			spec = spec.Fields[k.Field]
+		}
+	}
+	if spec == nil {
+		spec = &show.Spec{Form: typ.Form}
+	}
+	return shaped(kind.Type{Form: typ.Form, Dim: typ.Dim, Fields: typ.Fields}, spec), v
+}
+
+func (h *handout) cautions() {
+	if len(h.g.Cautions) == 0 {
+		return
+	}
+	out := h.page.out
+	out.Rows = append(out.Rows, book.Row{}, row(text("Cautions", book.Section)))
+	for _, s := range h.g.Cautions {
+		out.Rows = append(out.Rows, caution(s, 5))
+	}
+}
+
+// caution writes a caution across the columns of a page.
+func caution(s string, across int) book.Row {
+	c := text(s, book.Caution)
+	c.Across = across
+	return row(c)
+}
+
+var heldNames = map[held]string{numeric: "number", dated: "date", yesNo: "truth", worded: "text"}
