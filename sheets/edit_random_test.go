@@ -188,6 +188,7 @@ type session struct {
 	c      *check.Checker
 	j      *sheets.Job
 	now    snapshot
+	first  snapshot // to which undo leads back
 	done   []snapshot
 	undone []snapshot
 	folder string // where the job stands on disk; empty for one in memory
@@ -226,7 +227,7 @@ func (s *session) fresh(texts map[string]string, csv string) *sheets.Job {
 	old, err := filepath.Glob(filepath.Join(s.twin, "*"))
 	require.NoError(s.t, err)
 	for _, f := range old {
-		require.NoError(s.t, os.Remove(f))
+		require.NoError(s.t, os.RemoveAll(f))
 	}
 	writeAll(s.t, s.twin, texts, csv)
 	j, err := sheets.Open(s.twin, s.c)
@@ -239,7 +240,12 @@ func writeAll(t require.TestingT, folder string, texts map[string]string, csv st
 		require.NoError(t, os.WriteFile(filepath.Join(folder, n+".sheet"), []byte(text), 0o644))
 	}
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "log.csv"), []byte(csv), 0o644))
+	require.NoError(t, os.MkdirAll(filepath.Join(folder, "sub"), 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "sub", "box.sheet"), []byte(boxText), 0o644))
 }
+
+// boxText is a part that is no sheet of the job itself.
+const boxText = "1 crate = 12 kg\na = 2 m\nk = 3\nwide = a * k\nload = 2 crates\n"
 
 func (s *session) note(format string, parts ...any) {
 	s.log = append(s.log, fmt.Sprintf(format, parts...))
@@ -269,9 +275,11 @@ func (s *session) agrees() {
 	}
 }
 
-// step carries one random edit out.
-func (s *session) step() {
-	all := s.splices(names(s.now.texts), s.now.texts)
+// step draws one edit.
+func (s *session) step() { s.carry(s.splices(names(s.now.texts), s.now.texts)) }
+
+// carry carries one edit out, with or without success.
+func (s *session) carry(all []sheets.Splice) {
 	if len(all) == 0 {
 		return
 	}
@@ -346,7 +354,7 @@ func startInMemory(t require.TestingT, d dice, c *check.Checker) *session {
 
 // run does random steps, and then takes all of them back.
 func (s *session) run(steps int, step func()) {
-	first := s.now
+	s.first = s.now
 	whole := false
 	defer func() {
 		if !whole { // it failed or panicked
@@ -368,7 +376,7 @@ func (s *session) run(steps int, step func()) {
 	for len(s.done) > 0 {
 		s.undo()
 	}
-	sameFacts(s.t, first.facts, s.now.facts, "all taken back")
+	sameFacts(s.t, s.first.facts, s.now.facts, "all taken back")
 	whole = true
 }
 

@@ -147,7 +147,7 @@ func (w writer) define(name string) string {
 	case "day":
 		return "day = " + w.one("2027-03-01", "day + 1 d", "2027-03-01 + 2 d")
 	case "price":
-		return "price = " + w.one("3 EUR", "3 bag", "12 USD", "3 EUR [USD]", "2 bags", "80 lb")
+		return "price = " + w.one("3 EUR", "3 bag", "2 crates", "12 USD", "3 EUR [USD]", "2 bags", "80 lb")
 	case "late":
 		return "late = " + w.one("strength_at(7 d, 30 MPa)", "strength_at(0.5 d, 30 MPa)", `strength_at(0.5 d, 30 MPa) accept "seen" (strength_at)`)
 	}
@@ -160,6 +160,9 @@ func (w writer) line() string {
 	case 0, 1:
 		return w.table()
 	case 2:
+		if w.files && w.often(40) {
+			return "part q from \"sub/box.sheet\"" + w.bracket()
+		}
 		return fmt.Sprintf("part %s from \"%s.sheet\"%s", w.one("p", "q"), w.one(sheetNames...), w.bracket())
 	case 3:
 		return fmt.Sprintf("check %s%s%s", w.one("", "", "fits: ", "a: "), w.one(w.length(1)+" < "+w.length(0), "pours.x > 2 mm", "yes", w.number(0)), w.one("", ` else "too long: {a}"`, ` else "no"`))

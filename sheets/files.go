@@ -173,3 +173,18 @@ func (f *files) changed() []string {
 	sort.Strings(out)
 	return out
 }
+
+// Files gives the texts of the files that a job has read besides its sheets, by their paths from its folder: rows, and
+// sheets taken as parts.
+func (j *Job) Files() map[string]string {
+	out := map[string]string{}
+	if j.files == nil {
+		return out
+	}
+	for name, k := range j.files.kept {
+		if k.err == nil {
+			out[path.Clean(name)] = string(k.text)
+		}
+	}
+	return out
+}

@@ -37,6 +37,27 @@ func New(path, from string, c *check.Checker) ([]string, error) {
 	return newFolder(path, files)
 }
 
+// NewOf makes a job at a path of texts: one sheet, or a folder of sheets with the files that they read.
+func NewOf(path string, texts []check.Text, files map[string]string) ([]string, error) {
+	all := map[string]string{}
+	for name, text := range files {
+		if !filepath.IsLocal(filepath.FromSlash(name)) {
+			return nil, fmt.Errorf("the file %q would lie outside the new job", name)
+		}
+		all[name] = text
+	}
+	for _, t := range texts {
+		if !syntax.IsName(t.Name) {
+			return nil, fmt.Errorf("%q cannot be the name of a sheet", t.Name)
+		}
+		all[t.Name+Extension] = t.Text
+	}
+	if strings.HasSuffix(path, Extension) {
+		return newSheet(path, "the workbook", all)
+	}
+	return newFolder(path, all)
+}
+
 // source gives the files that a new job is made from.
 func source(from string) (map[string]string, error) {
 	if text, err := shipped.ReadFile("library/" + from + Extension); err == nil {

@@ -1,20 +1,13 @@
 package sheets_test
 
 import (
-	"bufio"
-	"fmt"
-	"math/rand/v2"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 
 	"castwright/lang/show"
 	"castwright/lang/value"
@@ -247,6 +240,18 @@ func TestFolderThatCannotBeWritten(t *testing.T) {
 	assert.Equal(t, "6 mm", valueOf(t, j, "b"))
 }
 
+// Without a lock a job can be looked at.
+func TestLockCannotBeTaken(t *testing.T) {
+	folder := folderWith(t, map[string]string{"bench.sheet": benchText})
+	require.NoError(t, os.Mkdir(filepath.Join(folder, ".job.lock"), 0o755))
+	j, err := sheets.Open(folder, newChecker(t))
+	require.NoError(t, err)
+	_, err = j.Edits()
+	require.ErrorContains(t, err, "no lock can be taken")
+	require.Error(t, j.ReadOnly())
+	assert.Equal(t, "6 mm", valueOf(t, j, "b"))
+}
+
 // A second opener can look at the job, is told so, and sees what the first has saved.
 func TestSecondOpenerLooks(t *testing.T) {
 	folder := folderWith(t, map[string]string{"bench.sheet": benchText})
@@ -368,11 +373,3 @@ func TestSheetTakenAway(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "c = 1 m\n", onDisk(t, filepath.Join(folder, "leg.sheet")))
 }
-
-var _ = rapid.Check
-var _ = slices.Sort[[]int]
-var _ = strconv.Itoa
-var _ = exec.Command
-var _ = bufio.NewScanner
-var _ = rand.New
-var _ = fmt.Sprint

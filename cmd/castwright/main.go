@@ -49,6 +49,7 @@ func commands() []command {
 		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
 		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
 		{"export", "export PATH OUT.xlsx [handout NAME]", "a workbook of the job that recomputes, or of what the reader of a handout may see", (*program).export},
+		{"import", "import IN.xlsx PATH [--yes]", "a workbook back into its job, or as a new one", (*program).importing},
 		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
 		{"", "[PATH]", "the shell, over a job or over nothing yet", nil},
 		{"new", "new PATH from NAME", "a job from a starter sheet, an example, or a folder of your own, its answers open again", (*program).fresh},

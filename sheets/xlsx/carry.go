@@ -3,6 +3,8 @@ package xlsx
 import (
 	"encoding/base64"
 	"encoding/xml"
+	"maps"
+	"slices"
 	"strconv"
 
 	"castwright/lang/check"
@@ -16,6 +18,7 @@ import (
 type carried struct {
 	XMLName xml.Name       `xml:"urn:castwright:job:1 job"`
 	Sheets  []carriedSheet `xml:"sheet"`
+	Files   []carriedSheet `xml:"file"`
 	Cells   []carriedCell  `xml:"cell"`
 }
 
@@ -47,6 +50,10 @@ func (e *exporter) carry() error {
 	c := carried{}
 	for _, s := range e.j.Sheets {
 		c.Sheets = append(c.Sheets, carriedSheet{s.Name, encode(s.File.Print())})
+	}
+	files := e.j.Files()
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		c.Files = append(c.Files, carriedSheet{name, encode(files[name])})
 	}
 	for _, p := range e.pages {
 		cells := p.sheet.Cells()

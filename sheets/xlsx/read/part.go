@@ -30,11 +30,15 @@ type part struct {
 	name   string
 	dec    *xml.Decoder
 	src    *source
+	root   element
 	space  string // the namespace of the root; elements of others are stepped over
 	depth  int
 	keep   []bool // for each open element whether blanks at the ends of its text count
 	closed bool   // the root has ended
+	buf    []byte // of the text that is read
 }
+
+func (x *part) endless() error { return damaged("the part %s holds a text without end", x.name) }
 
 // element is the start of an element.
 type element struct {
@@ -107,7 +111,7 @@ func (p *pack) each(name, root string, spaces []string, content func(*part) erro
 	if e.name != root || spaces != nil && !slices.Contains(spaces, space) {
 		return damaged("the part %s is not what its place says: it holds %q", name, e.name)
 	}
-	x.space = space
+	x.root, x.space = e, space
 	if err := content(x); err != nil {
 		return err
 	}
@@ -158,6 +162,9 @@ func (x *part) next() (xml.Token, error) {
 			x.keep = x.keep[:x.depth]
 			return t, nil
 		case xml.CharData:
+			if x.depth == 0 && strings.Trim(string(t), " \t\r\n\ufeff") != "" {
+				return nil, damaged("the part %s holds text outside its elements", x.name)
+			}
 			return t, nil
 		}
 	}
@@ -263,18 +270,19 @@ func (x *part) upTo(depth int) error {
 
 // raw reads the text of the element that is open to its end, as it stands.
 func (x *part) raw() (string, error) {
-	depth, text := x.depth, ""
+	depth := x.depth
+	x.buf = x.buf[:0]
 	for x.depth >= depth {
 		t, err := x.token()
 		if err != nil {
 			return "", err
 		}
+		// Comments may cut a text in pieces.
 		if c, ok := t.(xml.CharData); ok && x.depth == depth {
-			// Comments may cut a text in pieces; that is rare, and bounded.
-			if text += string(c); len(text) > maxToken {
-				return "", damaged("the part %s holds a text without end", x.name)
+			if x.buf = append(x.buf, c...); len(x.buf) > maxToken {
+				return "", x.endless()
 			}
 		}
 	}
-	return text, nil
+	return string(x.buf), nil
 }

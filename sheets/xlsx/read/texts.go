@@ -19,11 +19,11 @@ func (x *part) text() (string, error) {
 
 // rich reads a text that may be cut into runs of different looks (ISO/IEC 29500-1, 18.4.8). How it is spoken is left out.
 func (x *part) rich() (string, error) {
-	text := ""
+	var b strings.Builder
 	add := func() error {
 		s, err := x.text()
-		if text += s; len(text) > maxToken {
-			return damaged("the part %s holds a text without end", x.name)
+		if b.WriteString(s); b.Len() > maxToken {
+			return x.endless()
 		}
 		return err
 	}
@@ -41,7 +41,7 @@ func (x *part) rich() (string, error) {
 		}
 		return nil
 	})
-	return text, err
+	return b.String(), err
 }
 
 // unescape reads _xHHHH_, by which the standard states characters that XML cannot hold (ISO/IEC 29500-1, 22.9.2.19).

@@ -47,15 +47,6 @@ func rowNumber(s string) (int, bool) {
 	return n, err == nil && n <= lastRow
 }
 
-// place writes a cell's reference.
-func at(col, row int) string {
-	s := ""
-	for ; col > 0; col = (col - 1) / 26 {
-		s = string(rune('A'+(col-1)%26)) + s
-	}
-	return s + strconv.Itoa(row)
-}
-
 // partOf reads what stands in the square brackets behind the name of a worksheet table (ISO/IEC 29500-1, 18.17.2.7, from
 // memory): a column, @ and a column, or several brackets.
 func partOf(table, text string) (node, error) {

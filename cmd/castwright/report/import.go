@@ -1,0 +1,127 @@
+package report
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"castwright/sheets"
+	"castwright/sheets/xlsx"
+	"castwright/sheets/xlsx/read"
+)
+
+// Import brings a workbook back to its job, or makes a new job of it. Sure is asked before anything is changed, with what
+// would be; nothing is applied where it says no.
+func (p *Report) Import(from, path string, sure func(question string) bool) int {
+	w, err := read.Open(from, read.Limits{})
+	if err != nil {
+		p.Refusal(err)
+		return Usage
+	}
+	for _, n := range w.Notices {
+		fmt.Fprintln(p.Err, n)
+	}
+	ours, err := xlsx.Recognise(w)
+	if err != nil {
+		p.Refusal(err)
+		return Usage
+	}
+	_, err = os.Stat(path)
+	there := !errors.Is(err, os.ErrNotExist)
+	switch {
+	case ours == nil && there:
+		fmt.Fprintf(p.Err, "%s is there already, and this workbook was not written from it. Name a new place for what it holds.\n", path)
+		return Usage
+	case ours == nil:
+		return p.takeIn(w, path)
+	case !there && ours.Handout != "":
+		fmt.Fprintf(p.Err, "This workbook is the handout %s of a job; there is no job %s to bring it back to.\n", ours.Handout, path)
+		return Usage
+	case !there:
+		names, err := sheets.NewOf(path, ours.Texts, ours.Files)
+		if err != nil {
+			p.Refusal(err)
+			return Usage
+		}
+		fmt.Fprintf(p.Out, "Made %s from what travelled in the workbook: %d files.\n", path, len(names))
+	}
+	return p.bringBack(ours, path, sure)
+}
+
+// bringBack lists what was changed in a workbook that we wrote, and applies it.
+func (p *Report) bringBack(ours *xlsx.Ours, path string, sure func(question string) bool) int {
+	j, err := sheets.Open(path, p.Checker)
+	var back *xlsx.Back
+	if err == nil {
+		back, err = ours.Back(j)
+	}
+	if err != nil {
+		p.Refusal(err)
+		return Usage
+	}
+	p.tellBack(back)
+	if len(back.Changes) == 0 {
+		fmt.Fprintln(p.Out, "Nothing that was filled in or changed is to be taken.")
+		return Fine
+	}
+	if !sure(fmt.Sprintf("Take %s?", many(len(back.Changes), "change"))) {
+		fmt.Fprintln(p.Out, "Nothing was taken.")
+		return Fine
+	}
+	return p.apply(j, back)
+}
+
+func (p *Report) tellBack(back *xlsx.Back) {
+	var rows [][]string
+	for _, c := range back.Changes {
+		rows = append(rows, []string{c.Path, c.Was, "→", c.Is})
+	}
+	Table(p.Out, "", rows)
+	if len(back.Left) > 0 {
+		fmt.Fprintln(p.Out, "Not taken:")
+		rows = nil
+		for _, l := range back.Left {
+			rows = append(rows, []string{l.Place, l.Why})
+		}
+		Table(p.Out, "  ", rows)
+	}
+}
+
+// apply carries the changes out, each as a step, and saves; one that the job refuses is told, and the others stand.
+func (p *Report) apply(j *sheets.Job, back *xlsx.Back) int {
+	if u, err := j.Edits(); err != nil || u != nil {
+		if err == nil {
+			err = errors.New("this job has edits that were not saved; start the shell to take them up first")
+		}
+		p.Refusal(err)
+		return Usage
+	}
+	defer j.Close()
+	status := Fine
+	taken := 0
+	for _, c := range back.Changes {
+		plan, err := c.Do()
+		if err == nil {
+			_, err = j.Edit(plan.Label, plan.Splices...)
+		}
+		if err != nil {
+			fmt.Fprintf(p.Err, "%s was not taken.\n", c.Path)
+			p.Refusal(err)
+			status = Wrong
+			continue
+		}
+		taken++
+	}
+	if _, err := j.Save(); err != nil {
+		p.Refusal(err)
+		return Usage
+	}
+	fmt.Fprintf(p.Out, "%s taken and saved.\n", upperFirst(many(taken, "change")))
+	return status
+}
+
+// takeIn makes a new job of anybody's workbook.
+func (p *Report) takeIn(w *read.Workbook, path string) int {
+	fmt.Fprintln(p.Err, "This workbook was not written by castwright.")
+	return Usage
+}
