@@ -13,6 +13,7 @@ import (
 	"castwright/lang/diag"
 	"castwright/lang/show"
 	"castwright/sheets"
+	"castwright/sheets/xlsx/book"
 	"castwright/sheets/xlsx/read"
 )
 
@@ -24,6 +25,7 @@ type Ours struct {
 	book    *read.Workbook
 	job     *carried
 	out     *carriedHandout
+	names   bool // known by its defined names alone: another program has dropped the part that says more
 }
 
 // Recognise tells whether a workbook is one that we wrote; nil where it is not.
@@ -60,6 +62,14 @@ func Recognise(w *read.Workbook) (*Ours, error) {
 			return &Ours{book: w, out: c, Handout: c.Name}, nil
 		}
 	}
+	for _, n := range w.Names {
+		switch {
+		case n.Name == jobName:
+			return &Ours{book: w, names: true}, nil
+		case strings.HasPrefix(n.Name, "handout_"):
+			return &Ours{book: w, Handout: strings.TrimPrefix(n.Name, "handout_"), names: true}, nil
+		}
+	}
 	return nil, nil
 }
 
@@ -81,6 +91,11 @@ type Back struct {
 // Back compares a workbook that we wrote with its job: inputs and open cells that were filled in are changes; values of
 // another kind, and what was changed where nothing was to be changed, are left and told.
 func (o *Ours) Back(j *sheets.Job) (*Back, error) {
+	if o.names {
+		if err := o.byNames(j); err != nil {
+			return nil, err
+		}
+	}
 	if o.out != nil {
 		return o.backFromHandout(j)
 	}
@@ -94,6 +109,71 @@ func (o *Ours) Back(j *sheets.Job) (*Back, error) {
 		}
 	}
 	return b, nil
+}
+
+// byNames finds out from the job, and from the defined names of the workbook, what its own part would have said.
+func (o *Ours) byNames(j *sheets.Job) error {
+	at := map[string]string{}
+	for _, n := range o.book.Names {
+		at[n.Name] = n.Refers
+	}
+	if o.Handout != "" {
+		return o.handoutByNames(j, at)
+	}
+	e := newExporter(j)
+	for _, s := range j.Sheets {
+		e.plan(s)
+	}
+	o.job = &carried{}
+	for _, p := range e.pages {
+		for _, k := range e.carriedOn(p) {
+			sheet, ref, rows, ok := whereIs(at[book.SafeName(strings.ReplaceAll(k.Path, ".", "_"))])
+			if ok {
+				k.Sheet, k.Ref, k.Rows = sheet, ref, rows
+				o.job.Cells = append(o.job.Cells, k)
+			}
+		}
+	}
+	return nil
+}
+
+func (o *Ours) handoutByNames(j *sheets.Job, at map[string]string) error {
+	for _, h := range j.Handouts() {
+		if handoutName(h.Name) != "handout_"+o.Handout {
+			continue
+		}
+		g, err := j.Give(h)
+		if err != nil {
+			return err
+		}
+		now := &handout{e: newExporter(j), g: g}
+		now.lay()
+		o.out = &carriedHandout{Name: h.Name}
+		for _, c := range now.carried.Cells {
+			if sheet, ref, _, ok := whereIs(at[openName(c)]); ok {
+				c.Sheet, c.Ref = sheet, ref
+				o.out.Cells = append(o.out.Cells, c)
+			}
+		}
+		return nil
+	}
+	return fmt.Errorf("this workbook is the handout %s, and the job has none of that name", o.Handout)
+}
+
+// whereIs parts what a defined name refers to: 'Bench'!$B$5, or a range of one column.
+func whereIs(refers string) (sheet, ref string, rows int, ok bool) {
+	i := strings.LastIndexByte(refers, '!')
+	if i < 0 {
+		return "", "", 0, false
+	}
+	sheet = strings.ReplaceAll(strings.Trim(refers[:i], "'"), "''", "'")
+	from, to, isRange := strings.Cut(strings.ReplaceAll(refers[i+1:], "$", ""), ":")
+	_, first, ok := read.ParseRef(from)
+	if isRange {
+		_, last, _ := read.ParseRef(to)
+		rows = last - first + 1
+	}
+	return sheet, from, rows, ok
 }
 
 func (o *Ours) sheet(name string) *read.Sheet {
@@ -126,7 +206,7 @@ func (o *Ours) single(j *sheets.Job, b *Back, k *carriedCell) {
 		b.Left = append(b.Left, Left{place, "its worksheet is gone"})
 		return
 	}
-	same := heldText(&c, k.Held) == k.Value || k.Held == "number" && near(heldText(&c, k.Held), k.Value)
+	same := sameHeld(k.Held, heldText(&c, k.Held), k.Value)
 	switch {
 	case k.Role == "worked":
 		if c.Formula == "" && !same && c.Kind != read.Problem && k.Value != "" {
@@ -155,6 +235,19 @@ func (o *Ours) single(j *sheets.Job, b *Back, k *carriedCell) {
 		return
 	}
 	b.Changes = append(b.Changes, Change{Path: k.Path, Was: was(j, cell), Is: shown, Do: func() (*sheets.Plan, error) { return answer(j, s, cell.Name, literal) }})
+}
+
+// sameHeld tells whether two cells hold the same; times of day to the second.
+func sameHeld(held, a, b string) bool {
+	switch held {
+	case "number":
+		return a == b || near(a, b)
+	case "date":
+		x, err1 := strconv.ParseFloat(a, 64)
+		y, err2 := strconv.ParseFloat(b, 64)
+		return err1 == nil && err2 == nil && math.Round(x*86400) == math.Round(y*86400)
+	}
+	return a == b
 }
 
 // near tells whether two numbers, as texts, are one: another program may have written its last digit otherwise.
@@ -319,7 +412,7 @@ func (o *Ours) column(j *sheets.Job, b *Back, k *carriedCell) {
 		if k.Held == "text" || k.Held == "truth" {
 			then = heldText(&read.Cell{Kind: read.Text, Text: old.Text}, k.Held)
 		}
-		if !open[i] && (now == then || k.Held == "number" && near(now, then)) {
+		if !open[i] && sameHeld(k.Held, now, then) {
 			continue
 		}
 		literal, shown, why := literalOf(&c, sh, k.Held)
@@ -450,7 +543,7 @@ func (o *Ours) others(j *sheets.Job, b *Back, h *check.Handout) {
 				continue
 			}
 			x := mine.At(c.Col, c.Row)
-			if x == nil || x.Kind != c.Kind || x.Text != c.Text || c.Kind == read.Number && !near(number(x.Number), number(c.Number)) {
+			if x == nil || x.Kind != c.Kind || x.Text != c.Text || c.Kind == read.Number && !near(number(x.Number), number(c.Number)) && !sameHeld("date", number(x.Number), number(c.Number)) {
 				b.Left = append(b.Left, Left{ref, "it is not what the handout says now, and is not taken"})
 			}
 		}

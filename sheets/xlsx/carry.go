@@ -56,17 +56,7 @@ func (e *exporter) carry() error {
 		c.Files = append(c.Files, carriedSheet{name, encode(files[name])})
 	}
 	for _, p := range e.pages {
-		cells := p.sheet.Cells()
-		if p.table != nil {
-			cells = p.table.Columns
-		}
-		for _, k := range cells {
-			pl := e.places[k]
-			if pl == nil || p.table == nil && !listed(k) || k.Role == check.Rows || pl.shape.kind > worded {
-				continue
-			}
-			c.Cells = append(c.Cells, carriedOf(e.j, k, pl))
-		}
+		c.Cells = append(c.Cells, e.carriedOn(p)...)
 	}
 	data, err := xml.Marshal(c)
 	if err != nil {
@@ -77,6 +67,23 @@ func (e *exporter) carry() error {
 	}
 	e.book.Parts["customXml/item1.xml"] = append([]byte(xml.Header), data...)
 	return nil
+}
+
+// carriedOn lists the cells of a page with what they hold.
+func (e *exporter) carriedOn(p *page) []carriedCell {
+	cells := p.sheet.Cells()
+	if p.table != nil {
+		cells = p.table.Columns
+	}
+	var out []carriedCell
+	for _, k := range cells {
+		pl := e.places[k]
+		if pl == nil || p.table == nil && !listed(k) || k.Role == check.Rows || pl.shape.kind > worded {
+			continue
+		}
+		out = append(out, carriedOf(e.j, k, pl))
+	}
+	return out
 }
 
 func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {

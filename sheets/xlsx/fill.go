@@ -340,12 +340,13 @@ func (e *exporter) cautions(p *page) {
 func (e *exporter) names() {
 	taken := map[string]bool{}
 	for _, p := range e.pages {
+		cells := p.sheet.Cells()
 		if p.table != nil {
-			continue
+			cells = p.table.Columns
 		}
-		for _, c := range p.sheet.Cells() {
+		for _, c := range cells {
 			pl := e.places[c]
-			if !listed(c) || pl == nil || pl.shape.kind > worded || c.Role == check.Rows {
+			if pl == nil || p.table == nil && !listed(c) || pl.shape.kind > worded || c.Role == check.Rows || p.table != nil && pl.n == 0 {
 				continue
 			}
 			name := book.SafeName(strings.ReplaceAll(c.Path(), ".", "_"))

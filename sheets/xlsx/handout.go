@@ -3,6 +3,7 @@ package xlsx
 import (
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"io"
 	"strings"
 
@@ -11,21 +12,21 @@ import (
 	"castwright/lang/value"
 	"castwright/sheets"
 	"castwright/sheets/xlsx/book"
+	"castwright/sheets/xlsx/read"
 )
 
 // Handout writes what the reader of a handout may see, and nothing else: one worksheet, values, and formulas only where the
 // handout says so. Open cells are marked, unlocked and empty.
 func Handout(w io.Writer, j *sheets.Job, g *sheets.Given) error {
 	h := &handout{e: newExporter(j), g: g}
-	h.e.book.Title = g.Title
-	h.page = h.e.page(g.Handout.Sheet, nil, sheets.Spoken(g.Handout.Name))
-	h.lines()
-	for i := range g.Tables {
-		h.table(&g.Tables[i], i)
-	}
-	h.cautions()
+	h.lay()
 	if len(h.messages) > 0 {
 		return errors.New(strings.Join(h.messages, " "))
+	}
+	h.e.book.Names = append(h.e.book.Names, book.Name{Name: handoutName(g.Handout.Name), Refers: book.Quote(h.page.name) + "!$A$1"})
+	for _, c := range h.carried.Cells {
+		col, row, _ := read.ParseRef(c.Ref)
+		h.e.book.Names = append(h.e.book.Names, book.Name{Name: openName(c), Refers: (&place{page: h.page, col: col, row: row}).ref(nil)})
 	}
 	data, err := xml.Marshal(h.carried)
 	if err != nil {
@@ -55,6 +56,18 @@ type carriedOpen struct {
 	Unit   string  `xml:"unit,attr,omitempty"`
 }
 
+// handoutName and openName are the defined names by which a handout is known again where another program has dropped the
+// part that says what it is.
+func handoutName(name string) string { return book.SafeName("handout_" + name) }
+
+func openName(c carriedOpen) string {
+	name := "fill_" + c.Name
+	if c.Row > 0 {
+		name += fmt.Sprintf("_%s_%d", c.Column, c.Row)
+	}
+	return book.SafeName(name)
+}
+
 // handout lays a handout out.
 type handout struct {
 	e        *exporter
@@ -68,6 +81,17 @@ type handout struct {
 type liveLine struct {
 	row  int // index into the rows
 	line *sheets.GivenLine
+}
+
+// lay lays the handout out on its page.
+func (h *handout) lay() {
+	h.e.book.Title = h.g.Title
+	h.page = h.e.page(h.g.Handout.Sheet, nil, sheets.Spoken(h.g.Handout.Name))
+	h.lines()
+	for i := range h.g.Tables {
+		h.table(&h.g.Tables[i], i)
+	}
+	h.cautions()
 }
 
 func (h *handout) lines() {

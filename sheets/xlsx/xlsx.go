@@ -55,6 +55,7 @@ func Export(w io.Writer, j *sheets.Job) (*Account, error) {
 	}
 	e.lists.put(e.book)
 	e.names()
+	e.book.Names = append(e.book.Names, book.Name{Name: jobName, Refers: book.Quote(e.pages[0].name) + "!$A$1"})
 	if err := e.carry(); err != nil {
 		return nil, err
 	}
@@ -115,6 +116,10 @@ const (
 	colHow
 	colNote
 )
+
+// jobName is the defined name by which a full export is known again where another program has dropped the part that holds
+// the job.
+const jobName = "castwright_job"
 
 const firstRow = 4 // below the title, a blank line and the heading
 
