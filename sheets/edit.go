@@ -197,9 +197,23 @@ func (j *Job) changes(splices []Splice) ([]check.Change, error) {
 	}
 	var out []check.Change
 	for _, p := range ps {
-		out = append(out, check.Change{File: p.file, At: p.from, N: p.n, Items: j.Checked.Read(p.file, p.text)})
+		items := j.Checked.Read(p.file, p.text)
+		number(p.file.Items[:p.from], items)
+		out = append(out, check.Change{File: p.file, At: p.from, N: p.n, Items: items})
 	}
 	return out, nil
+}
+
+// number counts the lines above items that are not in their file yet, for what is told of them where they are refused.
+func number(above, items []*syntax.Item) {
+	lines := 0
+	for _, it := range above {
+		lines += strings.Count(it.Source.Text, "\n")
+	}
+	for _, it := range items {
+		it.Source.First = lines
+		lines += strings.Count(it.Source.Text, "\n")
+	}
 }
 
 // ordered puts splices in the order in which they are put in: by sheet, the last place first. At one place, what stands in
@@ -250,6 +264,11 @@ func (j *Job) EditHarmless(label string, splices ...Splice) (*Report, error) {
 	return j.edit(label, splices, harmless)
 }
 
+// EditNames is as EditHarmless, for a renaming, which says otherwise what was a mistake before.
+func (j *Job) EditNames(label string, splices ...Splice) (*Report, error) {
+	return j.edit(label, splices, renaming)
+}
+
 // care says what an edit is refused for.
 type care uint8
 
@@ -257,6 +276,7 @@ const (
 	any      care = iota // nothing: a step that was taken once
 	careful              // mistakes of its own, and rings
 	harmless             // those, and mistakes that it makes elsewhere
+	renaming             // the same; mistakes that stood there may be worded otherwise
 )
 
 func (j *Job) edit(label string, splices []Splice, c care) (*Report, error) {
@@ -282,22 +302,23 @@ func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) 
 	if err != nil {
 		return nil, err
 	}
+	j.clearLine()
+	before := j.remember(changes)
 	if c >= careful {
-		if ms := own(changes); len(ms) > 0 {
+		if ms := before.fresh(own(changes), c == renaming); len(ms) > 0 {
 			return nil, &Refused{ms}
 		}
 	}
-	j.clearLine()
-	before := j.remember(changes)
 	irregular := j.Checked.Irregular()
+	lines := stretches(changes)
 	effect := j.Checked.Update(changes)
 	if c >= careful {
-		if ms := j.faults(changes, effect, irregular, before); len(ms) > 0 {
+		if ms := before.fresh(j.faults(lines, effect, irregular, before), c == renaming && (irregular || !j.Checked.Irregular())); len(ms) > 0 {
 			j.takeBack(splices, effect)
 			return nil, &Refused{ms}
 		}
 	}
-	if c == harmless {
+	if c >= harmless {
 		if users := j.harmed(effect); len(users) > 0 {
 			j.takeBack(splices, effect)
 			return nil, &InUse{users}
@@ -308,13 +329,27 @@ func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) 
 		return nil, err
 	}
 	r := j.settle(label, effect, before)
-	if r.stopped {
-		if _, err := j.carryOut(label, inverse(splices), any); err != nil {
+	if r.stopped && !j.finish {
+		j.finish = true // what is taken back is not stopped
+		_, err := j.carryOut(label, inverse(splices), any)
+		j.finish = false
+		if err != nil {
 			return nil, err
 		}
-		return nil, refuse("Stopped: the edit was taken back.", "")
+		return nil, errStopped()
+	}
+	if r.stopped {
+		j.computeWhole()
 	}
 	return r, nil
+}
+
+func errStopped() error { return refuse("Stopped: the edit was taken back.", "") }
+
+// computeWhole works the job out from the start, and is not stopped.
+func (j *Job) computeWhole() {
+	for j.compute(); j.halted; j.compute() {
+	}
 }
 
 // takeBack brings the checked job back to what it was before splices that were refused. The engine has not seen them; it
@@ -356,14 +391,51 @@ func own(changes []check.Change) diag.List {
 	return out
 }
 
-// faults gives the mistakes that stand in the lines of a step, and those that bring the sheet into disorder.
-func (j *Job) faults(changes []check.Change, effect check.Effect, irregular bool, before *memory) diag.List {
-	sources := map[*diag.Source]bool{}
-	for _, c := range changes {
+// stretch is where lines of an edit stand in the text of a file once they are put in.
+type stretch struct {
+	file     *syntax.File
+	from, to int
+}
+
+// stretches tells where the lines of changes that are still to come will stand; the changes of a file come last first.
+func stretches(changes []check.Change) []stretch {
+	out := make([]stretch, len(changes))
+	shift := 0
+	for i := len(changes) - 1; i >= 0; i-- {
+		c := changes[i]
+		if i+1 < len(changes) && changes[i+1].File != c.File {
+			shift = 0
+		}
+		from := offset(c.File, c.At) + shift
+		to := from
 		for _, it := range c.Items {
-			sources[it.Source] = true
+			to += len(it.Source.Text)
+		}
+		out[i] = stretch{c.File, from, to}
+		shift += to - from - (offset(c.File, c.At+c.N) - offset(c.File, c.At))
+	}
+	return out
+}
+
+// within gives the sources of the items that stand in stretches now: all are read again where a word has become a unit.
+func (j *Job) within(lines []stretch) map[*diag.Source]bool {
+	out := map[*diag.Source]bool{}
+	for _, l := range lines {
+		at := 0
+		for _, it := range l.file.Items {
+			next := at + len(it.Source.Text)
+			if at < l.to && next > l.from {
+				out[it.Source] = true
+			}
+			at = next
 		}
 	}
+	return out
+}
+
+// faults gives the mistakes that stand in the lines of a step, and those that bring the sheet into disorder.
+func (j *Job) faults(lines []stretch, effect check.Effect, irregular bool, before *memory) diag.List {
+	sources := j.within(lines)
 	var out diag.List
 	if !effect.Rebuilt {
 		for _, c := range effect.Checked {
@@ -399,6 +471,7 @@ type memory struct {
 	all      bool
 	messages map[string]bool
 	edited   map[*syntax.Item]bool // the lines that the edit brings, in the sheets that they stand in
+	wrong    int                   // how many mistakes stood in the lines that the edit takes away
 	j        *Job
 }
 
@@ -429,8 +502,13 @@ func (j *Job) remember(changes []check.Change) *memory {
 				continue
 			}
 			for _, it := range ch.File.Items[ch.At : ch.At+ch.N] {
+				m.note(it.Messages...)
 				for _, c := range s.CellsOf(it) {
 					add(c)
+					m.note(c.Messages...)
+					if c.Fault != nil && c.Root == nil {
+						m.note(c.Fault)
+					}
 				}
 			}
 		}
@@ -439,6 +517,30 @@ func (j *Job) remember(changes []check.Change) *memory {
 		m.hear()
 	}
 	return m
+}
+
+// note keeps what is told before the edit.
+func (m *memory) note(all ...*diag.Message) {
+	for _, x := range all {
+		if x.Level == diag.Mistake {
+			m.messages[key(x)] = true
+			m.wrong++
+		}
+	}
+}
+
+// fresh leaves those out that stood there before. Where they may be worded otherwise, as by renaming, they are counted.
+func (m *memory) fresh(all diag.List, counted bool) diag.List {
+	if counted && len(all) <= m.wrong {
+		return nil
+	}
+	var out diag.List
+	for _, x := range all {
+		if !m.told(x) {
+			out.Add(x)
+		}
+	}
+	return out
 }
 
 // hear notes all that is told now.
@@ -464,14 +566,20 @@ func (j *Job) settle(label string, effect check.Effect, before *memory) *Report 
 	r := &Report{Label: label}
 	if effect.Rebuilt {
 		j.walkOld(before)
-		j.compute()
+		if j.compute(); j.halted {
+			r.stopped = true
+			return r
+		}
 		j.compare(r, before)
 		return r
 	}
 	was := map[engine.ID]look{}
+	kinds := j.before(effect, was)
 	j.Engine.Before = func(id engine.ID) {
 		if c := j.cells[id]; c != nil && tag(c) != "" && len(was) < mostShifts {
-			was[id] = j.look(c)
+			if _, ok := was[id]; !ok {
+				was[id] = j.look(c)
+			}
 		}
 	}
 	change, err := j.put(effect.Checked, effect.Gone)
@@ -483,9 +591,41 @@ func (j *Job) settle(label string, effect check.Effect, before *memory) *Report 
 		j.compute()
 		return r
 	}
+	change.Changed = append(change.Changed, missing(kinds, change.Changed)...)
 	j.near(r, effect, change, was, before)
 	r.Messages = effect.New
 	return r
+}
+
+// before notes what the engine still holds of the cells that were checked again: how those are shown whose kind is another
+// now, whether or not their numbers change.
+func (j *Job) before(effect check.Effect, was map[engine.ID]look) (kinds []engine.ID) {
+	for _, c := range effect.Checked {
+		id := engine.ID(c.ID)
+		if c.ID < 0 || j.cells[id] != c {
+			continue
+		}
+		if old := j.forms[id]; tag(c) != "" && c.Check == nil && !old.kind.Same(c.Type) && len(was) < mostShifts {
+			was[id] = j.look(c)
+			kinds = append(kinds, id)
+		}
+	}
+	return kinds
+}
+
+// missing gives those that are not in a list.
+func missing(ids, list []engine.ID) []engine.ID {
+	in := make(map[engine.ID]bool, len(list))
+	for _, id := range list {
+		in[id] = true
+	}
+	var out []engine.ID
+	for _, id := range ids {
+		if !in[id] {
+			out = append(out, id)
+		}
+	}
+	return out
 }
 
 // mostShifts is how many changed values a report compares.
@@ -675,7 +815,11 @@ func (j *Job) become(label string, s *state) (*Report, error) {
 	j.walkOld(before)
 	before.hear()
 	old := j.state()
-	j.set(s)
+	if j.set(s); j.halted {
+		j.set(old)
+		j.computeWhole()
+		return nil, errStopped()
+	}
 	if err := j.store.rebase(j.Texts()); err != nil {
 		j.set(old)
 		return nil, err

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"castwright/engine"
 	"castwright/lang/check"
 	"castwright/lang/show"
 	"castwright/lang/value"
@@ -40,34 +41,38 @@ func (j *Job) look(c *check.Cell) look {
 	}
 	v, state := j.Value(c), j.State(c)
 	l := look{n: v.Len()}
-	spec := c.Spec
+	is, ok := j.forms[engine.ID(c.ID)]
+	if !ok {
+		is = form{c.Type, c.Spec}
+	}
+	spec := is.spec
 	if spec == nil {
-		spec = &show.Spec{Form: c.Type.Form}
+		spec = &show.Spec{Form: is.kind.Form}
 	}
 	switch {
-	case state == value.Mistake && (!c.Type.List || l.n == 0):
+	case state == value.Mistake && (!is.kind.List || l.n == 0):
 		l.text = "mistake"
 		return l
-	case state == value.Open && !c.Type.List:
+	case state == value.Open && !is.kind.List:
 		l.text = "open"
 		return l
-	case c.Type.List && len(v.Fields) == 0 && l.n <= mostCompared:
+	case is.kind.List && len(v.Fields) == 0 && l.n <= mostCompared:
 		for i := range l.n {
-			l.rows = append(l.rows, show.ColumnWithStates(spec, c.Type.Elem(), row(v, i), j.Engine.StateOf))
+			l.rows = append(l.rows, show.ColumnWithStates(spec, is.kind.Elem(), row(v, i), j.Engine.StateOf))
 		}
 		l.text = amount(l.n, "row")
-	case c.Type.List:
+	case is.kind.List:
 		l.text, l.sum = amount(l.n, "row"), j.digest(v)
 		if l.n > 0 && len(v.Fields) == 0 { // in what it is shown
-			l.sum += digestOf(show.ColumnWithStates(spec, c.Type.Elem(), row(v, 0), j.Engine.StateOf))
+			l.sum += digestOf(show.ColumnWithStates(spec, is.kind.Elem(), row(v, 0), j.Engine.StateOf))
 		}
 	default:
-		l.text = show.Column(spec, c.Type, v)
+		l.text = show.Column(spec, is.kind, v)
 	}
 	if r := []rune(l.text); len(r) > 60 {
 		l.text = string(r[:59]) + "…"
 	}
-	if state == value.Flagged && !c.Type.List {
+	if state == value.Flagged && !is.kind.List {
 		l.text += " (flagged)"
 	}
 	return l

@@ -95,7 +95,11 @@ func (j *Job) LookOnly(why error) {
 }
 
 // Stop ends the edit that is being worked out; the job stays as it was before it.
-func (j *Job) Stop() { j.Engine.Halt() }
+func (j *Job) Stop() {
+	if e := j.running.Load(); e != nil {
+		e.Halt()
+	}
+}
 
 func sortTexts(texts []check.Text) {
 	slices.SortFunc(texts, func(a, b check.Text) int { return strings.Compare(a.Name+Extension, b.Name+Extension) })

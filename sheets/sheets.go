@@ -10,11 +10,14 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync/atomic"
 
 	"castwright/engine"
 	"castwright/lang/check"
 	"castwright/lang/diag"
+	"castwright/lang/kind"
 	"castwright/lang/program"
+	"castwright/lang/show"
 	"castwright/lang/value"
 	"castwright/sheets/disk"
 )
@@ -39,6 +42,17 @@ type Job struct {
 	undone  []step
 	done    []step
 	store   *store
+	forms   map[engine.ID]form         // how each cell in the engine is shown
+	halted  bool                       // the last computation of the whole job was stopped
+	finish  bool                       // an edit is being taken back, which is not stopped
+	running atomic.Pointer[engine.Job] // what Stop stops, from another goroutine
+}
+
+// form is the kind of a cell, and how it is shown, when it was last brought to the engine: while an edit is carried out
+// the value of the one before is told by it.
+type form struct {
+	kind kind.Type
+	spec *show.Spec
 }
 
 // Open reads and computes a job. The error is for what cannot be read; mistakes in a sheet are its messages and states.
@@ -151,16 +165,19 @@ func (j *Job) SheetPath(name string) string {
 func (j *Job) compute() {
 	old := j.Engine
 	j.Sheets, j.Engine, j.cells, j.line = j.Checked.Sheets, engine.New(), map[engine.ID]*check.Cell{}, engine.Edit{}
+	j.forms = map[engine.ID]form{}
 	if old != nil {
 		j.Engine.MaxSteps = old.MaxSteps
 	}
+	j.running.Store(j.Engine)
 	var cells []*check.Cell
 	j.walk(func(s *check.Sheet) { cells = append(cells, s.Cells()...) })
 	for {
 		for _, c := range cells {
 			c.ID = -1
 		}
-		_, err := j.put(cells, nil)
+		change, err := j.put(cells, nil)
+		j.halted = change.Halted
 		if err == nil {
 			return
 		}
@@ -218,12 +235,14 @@ func (j *Job) put(cells, gone []*check.Cell) (engine.Change, error) {
 			seen[c] = true
 			e.Put = append(e.Put, engine.Put{ID: engine.ID(c.ID), Formula: formula(c)})
 			j.cells[engine.ID(c.ID)] = c
+			j.forms[engine.ID(c.ID)] = form{c.Type, c.Spec}
 		}
 	}
 	for _, c := range gone {
 		if c.ID >= 0 && !seen[c] {
 			e.Drop = append(e.Drop, engine.ID(c.ID))
 			delete(j.cells, engine.ID(c.ID))
+			delete(j.forms, engine.ID(c.ID))
 		}
 	}
 	return j.Engine.Apply(e)

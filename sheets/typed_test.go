@@ -224,7 +224,7 @@ func TestRenamingThereAndBack(t *testing.T) {
 func rename(t *rapid.T, j *sheets.Job, sheet, name, to string) {
 	plan, err := j.Rename(j.Checked.Sheet(sheet), name, to)
 	require.NoError(t, err, "%s in %q", name, j.Texts())
-	r, err := j.EditHarmless(plan.Label, plan.Splices...)
+	r, err := j.EditNames(plan.Label, plan.Splices...)
 	require.NoError(t, err, "%s in %q", name, j.Texts())
 	require.Empty(t, r.Messages)
 }

@@ -287,7 +287,7 @@ func (s *Shell) rename(rest string) {
 		s.fail(err)
 		return
 	}
-	r, err := s.job.EditHarmless(plan.Label, plan.Splices...)
+	r, err := s.job.EditNames(plan.Label, plan.Splices...)
 	if err != nil {
 		s.fail(err)
 		return

@@ -23,7 +23,9 @@ var (
 	base1904 = seconds(1904, 1, 1)
 )
 
-func seconds(y int, m time.Month, d int) int64 { return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix() }
+func seconds(y int, m time.Month, d int) int64 {
+	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()
+}
 
 // DateOf turns the serial number of a date into seconds since 1970-01-01T00:00, to the nearest second. In the system of
 // 1900 day 1 is 1900-01-01 and day 60 is a 29 February that was none: it is refused, as is what lies before day 1 or after

@@ -67,7 +67,10 @@ func (e element) link() string {
 }
 
 // yes tells whether an attribute says so.
-func (e element) yes(name string) bool { v := e.attr(name); return v == "1" || v == "true" || v == "on" }
+func (e element) yes(name string) bool {
+	v := e.attr(name)
+	return v == "1" || v == "true" || v == "on"
+}
 
 // source hands bytes to the decoder and stops at a tag or a text that has no end: the decoder itself knows no bound.
 type source struct {

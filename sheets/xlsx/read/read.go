@@ -37,11 +37,11 @@ func (l Limits) filled() Limits {
 
 // Workbook is what was read.
 type Workbook struct {
-	Sheets     []*Sheet
-	Names      []Name
-	Parts      map[string][]byte // those in the folder customXml, as they stand
-	Dates1904  bool              // dates count from 1904-01-01; else from 1900
-	Notices    []string          // what was passed over, and what else a person wants to know, as sentences
+	Sheets    []*Sheet
+	Names     []Name
+	Parts     map[string][]byte // those in the folder customXml, as they stand
+	Dates1904 bool              // dates count from 1904-01-01; else from 1900
+	Notices   []string          // what was passed over, and what else a person wants to know, as sentences
 }
 
 // Name is a defined name.
@@ -80,8 +80,8 @@ type Kind uint8
 
 // The kinds of cells.
 const (
-	Empty   Kind = iota // nothing, or a formula whose value is not in the file
-	Number              // also dates, which are numbers with a format
+	Empty  Kind = iota // nothing, or a formula whose value is not in the file
+	Number             // also dates, which are numbers with a format
 	Text
 	Truth
 	Problem // an error value, such as #N/A, in Text

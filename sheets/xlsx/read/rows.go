@@ -270,7 +270,7 @@ func (s *sheetReader) readShared(c *Cell, id, ref string) error {
 		// Marked for now, so that the cell is kept even if it holds no value.
 		s.waiting = append(s.waiting, waiting{c.Col, c.Row, id})
 		c.Array = true
-		return s.count(1)
+		return nil
 	}
 	return s.expand(c, id)
 }

@@ -232,7 +232,4 @@ func (t *taker) fillTable(p *page, tb *table) {
 		}
 		tb.columns = append(tb.columns, c)
 	}
-	if len(tb.columns) == 0 {
-		p.tables[len(p.tables)-1] = tb
-	}
 }
