@@ -3,6 +3,7 @@ package sheets
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"sort"
@@ -329,7 +330,13 @@ func (j *Job) Save() ([]Saved, error) {
 			return nil, err
 		}
 	}
-	s.disk, s.stamp = texts, ""
+	for name, text := range s.disk { // one that undo took out of the job is still there
+		if _, ok := texts[name]; !ok {
+			texts[name] = text
+		}
+	}
+	maps.Copy(s.disk, texts) // a sheet that undo has taken out of the job still stands in the folder
+	s.stamp = ""
 	return out, s.clear()
 }
 
