@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"strconv"
 	"strings"
 	"testing"
@@ -288,4 +289,43 @@ func TestKilledWhileEditing(t *testing.T) {
 		require.NoError(t, j.Close())
 	}
 	require.Positive(t, confirmed)
+}
+
+// Edits that reach columns so long that several cores share them give the same values, to the last bit, on one core and on
+// two, and those of a fresh job.
+func TestLongColumnsOnOneCoreAndTwo(t *testing.T) {
+	rows := 70_000
+	if testing.Short() {
+		rows = 34_000
+	}
+	var csv strings.Builder
+	csv.WriteString("x [mm],n [1]\n")
+	for i := range rows {
+		fmt.Fprintf(&csv, "%d.%d,%d\n", i%977, i%10, i%7)
+	}
+	const text = "k = 3\nlow = 40 mm\ntable log from \"log.csv\" ()\n  v = x * k / 7 + low\n  w = if x > low then sqrt(v * x) else v\n  | x [mm] | n\nend\ntotal = sum(log.w)\nmiddle = mean(log.v where log.n == 3)\nspread = deviation(log.w)\n"
+	edits := [][2]string{{"k = 3", "k = 3.1"}, {"low = 40 mm", "low = 900 mm"}, {"/ 7", "/ 11"}, {"n == 3", "n == 4"}, {"sqrt(v * x)", "v + x"}, {"k = 3.1", "k = 3"}}
+	var all [2][]string
+	for i := range all {
+		before := runtime.GOMAXPROCS(i + 1)
+		j := edited(t, folderWith(t, map[string]string{"bench.sheet": text, "log.csv": csv.String()}))
+		require.Empty(t, j.Sheets[0].Messages())
+		for _, e := range edits {
+			replace(t, j, "bench", e[0], e[1])
+			require.NoError(t, j.Engine.Check())
+			all[i] = append(all[i], facts(j))
+		}
+		for range edits {
+			_, err := j.Undo()
+			require.NoError(t, err)
+			all[i] = append(all[i], facts(j))
+		}
+		runtime.GOMAXPROCS(before)
+	}
+	for k := range all[0] {
+		sameFacts(t, all[0][k], all[1][k], "one core and two")
+	}
+	last := len(all[0]) - 1
+	f := edited(t, folderWith(t, map[string]string{"bench.sheet": text, "log.csv": csv.String()}))
+	sameFacts(t, facts(f), all[0][last], "all taken back")
 }

@@ -131,7 +131,11 @@ func dated(a expr, spec *show.Spec) (string, error) {
 	n := serial.say(loosest)
 	switch spec.Word {
 	case "weekday":
-		return "", errors.New("it writes the day of the week into a text")
+		s := `"Sunday"`
+		for i, day := range []string{"Saturday", "Friday", "Thursday", "Wednesday", "Tuesday", "Monday"} {
+			s = fmt.Sprintf(`IF(WEEKDAY(%s,2)=%d,"%s",%s)`, n, 6-i, day, s)
+		}
+		return s, nil
 	case "date":
 		return fmt.Sprintf(`TEXT(%s,"yyyy-mm-dd")`, n), nil
 	}

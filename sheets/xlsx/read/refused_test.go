@@ -135,7 +135,7 @@ func TestDamaged(t *testing.T) {
 		_, err := readBytes(zipped(t, with(small(""), c.parts...)), Limits{})
 		require.Error(t, err, c.want)
 		assert.ErrorContains(t, err, c.want)
-		assert.True(t, strings.HasPrefix(err.Error(), "The workbook cannot be read: it"), err.Error())
+		assert.True(t, strings.HasPrefix(err.Error(), "The workbook cannot be read: "), err.Error())
 		assert.True(t, strings.HasSuffix(err.Error(), "."), err.Error())
 	}
 }
@@ -245,10 +245,10 @@ func TestBomb(t *testing.T) {
 	_, err = readBytes(data, Limits{})
 	assert.ErrorContains(t, err, "holds a text without end")
 	lying := bomb(t, 64<<20, 100)
-	_, err = readBytes(lying, Limits{Part: 1 << 20})
-	assert.Error(t, err)
-	_, err = readBytes(lying, Limits{})
-	assert.Error(t, err)
+	for _, l := range []Limits{{}, {Part: 1 << 20}} {
+		_, err = readBytes(lying, l)
+		assert.EqualError(t, err, "The workbook cannot be read: it is damaged (the part xl/worksheets/sheet1.xml is torn)"+again)
+	}
 }
 
 // A short file can ask for much: long shared formulas in many cells, array formulas over one another.

@@ -13,9 +13,10 @@ type sheetReader struct {
 	*reader
 	x       *part
 	sheet   *Sheet
-	row     int    // that is read
-	cells   []Cell // of that row
-	formula map[string]*shared
+	row     int                // that is read
+	cells   []Cell             // of that row
+	formula map[string]*shared // the last ones that were stated, by their numbers
+	firsts  map[string]*shared // the first ones, for cells that stand before them
 	waiting []waiting
 	arrays  []array
 	untidy  bool // the rows or the cells of a row do not rise
@@ -263,6 +264,9 @@ func (s *sheetReader) readShared(c *Cell, id, ref string) error {
 	if c.Formula != "" {
 		if s.formula[id] == nil || ref != "" {
 			s.formula[id] = &shared{text: c.Formula, col: c.Col, row: c.Row}
+			if s.firsts[id] == nil {
+				s.firsts[id] = s.formula[id]
+			}
 		}
 		return nil
 	}
@@ -272,17 +276,14 @@ func (s *sheetReader) readShared(c *Cell, id, ref string) error {
 		c.Array = true
 		return nil
 	}
-	return s.expand(c, id)
+	return s.expand(c, s.formula[id])
 }
 
-// expand writes a shared formula for a cell.
-func (s *sheetReader) expand(c *Cell, id string) error {
-	c.Formula = s.formula[id].at(c.Col, c.Row)
-	return s.charge(c.Formula)
+// expand writes a shared formula for a cell, and counts it: it is longer in memory than in the file.
+func (s *sheetReader) expand(c *Cell, f *shared) error {
+	c.Formula = f.at(c.Col, c.Row)
+	return s.pack.charge(len(c.Formula))
 }
-
-// charge counts a formula that is longer in memory than in the file.
-func (s *sheetReader) charge(text string) error { return s.pack.charge(len(text)) }
 
 // tidy puts rows and cells in order, where the file did not have them so.
 func (s *sheetReader) tidy() error {
@@ -314,11 +315,12 @@ func (s *sheetReader) settle() error {
 	for _, w := range s.waiting {
 		c := s.sheet.At(w.col, w.row)
 		c.Array = false
-		if s.formula[w.id] == nil {
+		f := s.firsts[w.id]
+		if f == nil {
 			s.lost.add(Ref(w.col, w.row))
 			continue
 		}
-		if err := s.expand(c, w.id); err != nil {
+		if err := s.expand(c, f); err != nil {
 			return err
 		}
 	}

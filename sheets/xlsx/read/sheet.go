@@ -9,7 +9,7 @@ import (
 // worksheet reads a sheet: its cells, then what is joined to them.
 func (r *reader) worksheet(ref sheetRef, name string) error {
 	sheet := &Sheet{Name: ref.name, Hidden: ref.hidden}
-	s := &sheetReader{reader: r, sheet: sheet, formula: map[string]*shared{}}
+	s := &sheetReader{reader: r, sheet: sheet, formula: map[string]*shared{}, firsts: map[string]*shared{}}
 	err := r.pack.each(name, "worksheet", mainSpaces, func(x *part) error {
 		s.x = x
 		return x.children(func(e element) error {
