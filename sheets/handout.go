@@ -181,6 +181,13 @@ func (g *giver) standing(state value.State, causes []engine.Cause, words string)
 	case value.Mistake:
 		return true, "cannot be worked out"
 	case value.Open:
+		for _, x := range causes {
+			for c := range g.listed {
+				if c.Role == check.Ask && c.Path() == x.Name {
+					return true, "follows from what is filled in"
+				}
+			}
+		}
 		return true, "not known yet"
 	case value.OK:
 		return false, words

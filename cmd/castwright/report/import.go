@@ -71,6 +71,31 @@ func (p *Report) bringBack(ours *xlsx.Ours, path string, sure func(question stri
 	return p.apply(j, back)
 }
 
+// Read compares a workbook with the job that it was written from, and tells what was changed in it; nil where it is none.
+func (p *Report) Read(j *sheets.Job, path string) (*xlsx.Back, int) {
+	w, err := read.Open(path, read.Limits{})
+	var ours *xlsx.Ours
+	if err == nil {
+		ours, err = xlsx.Recognise(w)
+	}
+	if err == nil && ours == nil {
+		err = errors.New("this workbook was not written by castwright; castwright import IN.xlsx PATH makes a new job of it")
+	}
+	var back *xlsx.Back
+	if err == nil {
+		back, err = ours.Back(j)
+	}
+	if err != nil {
+		p.Refusal(err)
+		return nil, Usage
+	}
+	p.tellBack(back)
+	if len(back.Changes) == 0 {
+		fmt.Fprintln(p.Out, "Nothing that was filled in or changed is to be taken.")
+	}
+	return back, Fine
+}
+
 func (p *Report) tellBack(back *xlsx.Back) {
 	var rows [][]string
 	for _, c := range back.Changes {

@@ -36,6 +36,8 @@ func (s *Shell) commands() []command {
 		{"open", "open PATH", "another job", s.openOther},
 		{"save", "save [NAME.sheet]", "puts what was edited on disk; NAME.sheet is for new lines", s.save},
 		{"reload", "reload", "takes what other programs have changed, as one step", s.reload},
+		{"export", "export OUT.xlsx [handout NAME]", "a workbook of the job, or of a handout alone", s.export},
+		{"import", "import IN.xlsx", "takes what was changed in a workbook of this job", s.importing},
 		{"help", "help [WORD]", "about statements, rules, units, kinds, commands", s.help},
 		{"quit", "quit", "leaves, as Ctrl-D does", func(string) { s.leave() }},
 	}
@@ -179,6 +181,10 @@ func (s *Shell) show(rest string) {
 		s.report.Checks(s.job)
 	case rest == "doubts":
 		s.report.Doubts(s.job)
+	case names[0] == "handout" && len(names) == 2:
+		s.note(s.report.Handout(s.job, names[1]))
+	case names[0] == "handout" && len(names) == 4 && names[2] == "to":
+		s.note(s.report.HandoutTo(s.job, names[1], strings.Trim(names[3], `"`)))
 	default:
 		if s.report.Names(s.job, s.current(), names) != report.Fine {
 			s.status = report.Wrong

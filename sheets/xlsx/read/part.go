@@ -143,11 +143,11 @@ func newPart(name string, r io.Reader) *part {
 func (x *part) next() (xml.Token, error) {
 	for {
 		x.src.n = 0
-		t, err := x.dec.Token()
+		token, err := x.dec.Token()
 		if err != nil {
 			return nil, x.failure(err)
 		}
-		switch t := t.(type) {
+		switch t := token.(type) {
 		case xml.Directive:
 			return nil, refuse("its part %s has a document type, which no workbook needs and whose entities are not expanded", x.name)
 		case xml.StartElement:
@@ -158,17 +158,17 @@ func (x *part) next() (xml.Token, error) {
 				return nil, damaged("the part %s is nested deeper than %d", x.name, maxDepth)
 			}
 			x.keep = append(x.keep, x.keeps(t.Attr))
-			return t, nil
+			return token, nil
 		case xml.EndElement:
 			x.depth--
 			x.closed = x.depth == 0
 			x.keep = x.keep[:x.depth]
-			return t, nil
+			return token, nil
 		case xml.CharData:
 			if x.depth == 0 && strings.Trim(string(t), " \t\r\n\ufeff") != "" {
 				return nil, damaged("the part %s holds text outside its elements", x.name)
 			}
-			return t, nil
+			return token, nil
 		}
 	}
 }

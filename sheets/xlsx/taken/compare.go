@@ -109,7 +109,7 @@ func (t *taker) agrees(j *sheets.Job, c *check.Cell, x *place) (is string, same 
 	}
 	switch {
 	case sort == isText && v.Text != nil:
-		return v.Text[i], v.Text[i] == oneLine(x.cell.Text)
+		return v.Text[i], v.Text[i] == clean(x.cell.Text)
 	case v.Num == nil:
 		return "another sort of value", false
 	case sort == isTruth:

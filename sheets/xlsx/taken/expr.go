@@ -84,7 +84,7 @@ func literal(x float64) expr {
 }
 
 func literalText(s string) expr {
-	s = oneLine(s)
+	s = clean(s)
 	q := quoted(s)
 	return expr{text: q, prec: tightest, sort: isText, constant: true, words: &s, pieces: []string{q[1 : len(q)-1]}}
 }

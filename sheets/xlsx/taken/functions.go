@@ -187,7 +187,9 @@ func sayNot(t *translator, _ string, args []node) (expr, error) {
 	return expr{text: "not " + e.wrap(byCompare+1), prec: byNot, sort: isTruth, list: e.list, gaps: e.gaps}, err
 }
 
-func sayTruth(t *translator, name string, _ []node) (expr, error) { return t.expr(truth{name == "TRUE"}) }
+func sayTruth(t *translator, name string, _ []node) (expr, error) {
+	return t.expr(truth{name == "TRUE"})
+}
 
 func sayOtherwise(t *translator, _ string, args []node) (expr, error) {
 	es, err := t.exprs(args)
@@ -219,7 +221,7 @@ func sayRound(t *translator, name string, args []node) (expr, error) {
 	if err != nil {
 		return x, err
 	}
-	if x.sort != isNumber || x.unit.point {
+	if x.sort != isNumber || x.unit.point || x.doubtful { // 36.3 kg a bag: what is rounded is no mass
 		if x, err = t.toPlain(x); err != nil {
 			return x, err
 		}
@@ -272,7 +274,7 @@ func sayStep(t *translator, name string, args []node) (expr, error) {
 			return step, err
 		}
 	}
-	if x.sort != isNumber || x.unit.point {
+	if x.sort != isNumber || x.unit.point || x.doubtful {
 		if x, err = t.toPlain(x); err != nil {
 			return x, err
 		}

@@ -75,14 +75,21 @@ func says(label, name string) bool {
 	return label != "" && strings.ReplaceAll(strings.ToLower(label), " ", "_") != strings.ToLower(name)
 }
 
-// oneLine makes a text of one line without signs that a sheet cannot hold.
-func oneLine(s string) string {
-	return strings.TrimSpace(strings.Join(strings.FieldsFunc(s, func(r rune) bool {
+// oneLine makes a text of one line without signs that a sheet cannot hold, and without blanks at its ends.
+func oneLine(s string) string { return strings.TrimSpace(clean(s)) }
+
+// clean puts a blank where a text has line ends or other signs that a sheet cannot hold.
+func clean(s string) string {
+	bad := func(r rune) bool {
 		return r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 || r == 0x2028 || r == 0x2029 || r == 0xfeff
-	}), " "))
+	}
+	if strings.IndexFunc(s, bad) < 0 {
+		return strings.ToValidUTF8(s, " ")
+	}
+	return strings.ToValidUTF8(strings.Join(strings.FieldsFunc(s, bad), " "), " ")
 }
 
 // quoted writes a text as the language has it.
 func quoted(s string) string {
-	return `"` + strings.NewReplacer(`"`, `""`, "{", "{{").Replace(oneLine(s)) + `"`
+	return `"` + strings.NewReplacer(`"`, `""`, "{", "{{").Replace(clean(s)) + `"`
 }

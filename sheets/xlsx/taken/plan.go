@@ -262,6 +262,8 @@ func (t *taker) value(p *page, label, c *read.Cell, behind []*read.Cell) int {
 		words = label.Text
 	case isLabel(above) && !p.spent[[2]int{above.Col, above.Row}] && p.isAbove(above):
 		words = above.Text
+	default:
+		words = t.beside(p, c)
 	}
 	lead, u, stated := t.units.ofLabel(words)
 	t.stateUnit(x, u, stated)
@@ -269,10 +271,10 @@ func (t *taker) value(p *page, label, c *read.Cell, behind []*read.Cell) int {
 	if x.name == "" {
 		x.name = fromLabel(lead)
 	}
-	x.name = free(x.name, "cell_"+read.Ref(c.Col, c.Row), p.names)
 	if says(lead, x.name) {
 		x.note = lead
 	}
+	x.name = free(x.name, "cell_"+read.Ref(c.Col, c.Row), p.names)
 	n := 0
 	if len(behind) > 0 && isLabel(behind[0]) && behind[0].Col-c.Col <= 2 && (len(behind) == 1 || !isValue(behind[1])) {
 		n = 1
@@ -286,6 +288,21 @@ func (t *taker) value(p *page, label, c *read.Cell, behind []*read.Cell) int {
 	}
 	x.remark(c.Remark)
 	return n
+}
+
+// beside makes the label of a value below a table of the label of its row and the heading of its column: total cost.
+func (t *taker) beside(p *page, c *read.Cell) string {
+	var over *table
+	for _, tb := range p.tables {
+		if tb.last < c.Row && tb.left <= c.Col && c.Col <= tb.right && (over == nil || tb.last > over.last) {
+			over = tb
+		}
+	}
+	first := p.at(p.cols[c.Row][0], c.Row)
+	if over == nil || !isLabel(first) || c.Row-over.last > 5 {
+		return ""
+	}
+	return oneLine(first.Text) + " " + over.titles[c.Col-over.left]
 }
 
 func (x *place) remark(words string) {

@@ -76,7 +76,11 @@ func (t *taker) region(p *page, head, left, right int) {
 			numbers++
 		}
 	}
-	if tb.last-tb.first < 1 || numbers == 0 || numbers == 1 && t.isList(p, tb, sorts, known) {
+	if tb.last-tb.first < 1 || numbers == 0 {
+		return
+	}
+	if numbers == 1 && t.isList(p, tb, sorts, known) {
+		p.listHead(tb)
 		return
 	}
 	for col := left; col <= right; col++ {
@@ -88,6 +92,28 @@ func (t *taker) region(p *page, head, left, right int) {
 	}
 	t.take(p, tb)
 }
+
+// listHead makes a remark of the headings over a list of single values; a row of a label and a text is none.
+func (p *page) listHead(tb *table) {
+	var titles []string
+	for col := tb.left; col <= tb.right; col++ {
+		if c := p.at(col, tb.head); strings.HasSuffix(strings.TrimSpace(c.Text), ":") {
+			return
+		} else {
+			titles = append(titles, oneLine(c.Text))
+		}
+	}
+	if tb.right == tb.left+1 && !isHeading[strings.ToLower(titles[1])] {
+		return
+	}
+	for col := tb.left; col <= tb.right; col++ {
+		p.spent[[2]int{col, tb.head}] = true
+	}
+	p.lines = append(p.lines, line{row: tb.head, col: tb.left, word: "#", text: strings.Join(titles, ", ")})
+}
+
+// isHeading are words over a column of single values; any other text beside a label is its value.
+var isHeading = map[string]bool{"value": true, "values": true, "amount": true, "sum": true, "total": true, "number": true, "quantity": true, "price": true, "cost": true, "result": true}
 
 // isUnitRow tells whether the row below the headings holds their units.
 func (t *taker) isUnitRow(p *page, tb *table) bool {
@@ -199,8 +225,8 @@ func (t *taker) fillTable(p *page, tb *table) {
 	if above := p.at(tb.left, tb.head-1); name == "" && isLabel(above) {
 		name = fromLabel(above.Text)
 	}
-	if name == "" {
-		name = fromLabel(p.name)
+	if name == "" && !p.names.used[fold(p.name)] {
+		name = p.name
 	}
 	tb.name = free(name, "rows", p.names, p.heads)
 	own := newNamer()
@@ -224,7 +250,7 @@ func (t *taker) fillTable(p *page, tb *table) {
 		}
 		c.name = free(fromLabel(lead), "column_"+strings.TrimRight(read.Ref(c.number, 1), "1"), own, p.names)
 		p.heads.used[fold(c.name)] = true
-		if says(lead, c.name) {
+		if says(lead, fromLabel(lead)) {
 			c.note = lead
 		}
 		if c.sort == isNumber {

@@ -98,6 +98,9 @@ func (t *taker) open() error {
 	if len(t.pages) == 0 {
 		return errors.New("the workbook holds nothing")
 	}
+	if len(t.pages) == 1 {
+		return nil
+	}
 	for _, p := range t.pages {
 		for _, o := range t.pages {
 			p.names.used[fold(o.name)] = true // a cell may not bear the name of a sheet beside it

@@ -82,6 +82,9 @@ func (t *translator) unary(x unary) (expr, error) {
 	if err != nil {
 		return e, err
 	}
+	if x.op == "%" && e.literal {
+		return literal(e.value / 100), nil
+	}
 	if x.op == "%" {
 		return t.product("/", e, literal(100))
 	}
