@@ -2,6 +2,7 @@ package read
 
 import (
 	"bytes"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -75,7 +76,7 @@ func holds(t *testing.T, data []byte, l Limits) {
 				require.Equal(t, row, c.Row)
 				require.Same(t, c, s.At(c.Col, c.Row))
 				require.NotEmpty(t, Ref(c.Col, c.Row))
-				require.False(t, c.Number != c.Number || c.Number-c.Number != 0)
+				require.False(t, math.IsNaN(c.Number) || math.IsInf(c.Number, 0))
 				col = c.Col
 			}
 			cells += len(r.Cells)
@@ -91,7 +92,8 @@ func FuzzShift(f *testing.F) {
 	}
 	f.Add("[[a]'", -3, 5)
 	f.Fuzz(func(t *testing.T, formula string, cols, rows int) {
-		require.Equal(t, len(shifted(cutFormula(formula), 0, 0)) >= 0, true)
+		still := shifted(cutFormula(formula), 0, 0) // references in their plain form
+		require.Equal(t, still, shifted(cutFormula(still), 0, 0))
 		shifted(cutFormula(formula), cols%maxColumns, rows%maxRows)
 	})
 }

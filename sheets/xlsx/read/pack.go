@@ -149,7 +149,7 @@ func (p *pack) relations(of string) (list []relation, err error) {
 			r := relation{id: e.attr("Id")}
 			r.kind = e.attr("Type")[strings.LastIndexByte(e.attr("Type"), '/')+1:]
 			if !strings.EqualFold(e.attr("TargetMode"), "External") {
-				if r.target, err = resolve(folder, e.attr("Target")); err != nil {
+				if r.target, err = p.resolve(folder, e.attr("Target")); err != nil {
 					return err
 				}
 			}
@@ -160,8 +160,9 @@ func (p *pack) relations(of string) (list []relation, err error) {
 	return list, err
 }
 
-// resolve turns the target of a relation into the name of a part.
-func resolve(folder, target string) (string, error) {
+// resolve turns the target of a relation into the name of a part. Signs that a link writes as %20 stand in the package
+// as they are or in the same way.
+func (p *pack) resolve(folder, target string) (string, error) {
 	u, err := url.Parse(strings.ReplaceAll(target, `\`, "/"))
 	if err != nil || u.Scheme != "" || u.Host != "" {
 		return "", damaged("the link to %q leads nowhere", target)
@@ -169,13 +170,24 @@ func resolve(folder, target string) (string, error) {
 	if u.Path == "" {
 		return "", nil // a place in the same part
 	}
-	name := u.Path
-	if !strings.HasPrefix(name, "/") {
-		name = "/" + folder + name
+	plain, ok1 := pathFrom(folder, u.Path)
+	written, ok2 := pathFrom(folder, u.EscapedPath())
+	if !ok1 || !ok2 {
+		return "", refuse("the link to %q in it leads out of the package, which no workbook needs", target)
 	}
-	// A path that climbs above the root would be cut off at it: looked at before it is made plain.
+	if p.has(written) {
+		return written, nil
+	}
+	return plain, nil
+}
+
+// pathFrom puts a path behind a folder, if it does not start at the root. It tells false for one that climbs above the root.
+func pathFrom(folder, target string) (string, bool) {
+	if !strings.HasPrefix(target, "/") {
+		target = "/" + folder + target
+	}
 	depth := 0
-	for _, step := range strings.Split(name[1:], "/") {
+	for _, step := range strings.Split(target[1:], "/") {
 		switch step {
 		case "..":
 			depth--
@@ -184,10 +196,10 @@ func resolve(folder, target string) (string, error) {
 			depth++
 		}
 		if depth < 0 {
-			return "", refuse("the link to %q in it leads out of the package, which no workbook needs", target)
+			return "", false
 		}
 	}
-	return path.Clean(name)[1:], nil
+	return path.Clean(target)[1:], true
 }
 
 // first gives the target of the first relation of a kind, or nothing.

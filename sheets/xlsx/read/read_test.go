@@ -160,6 +160,23 @@ func TestLittle(t *testing.T) {
 	assert.Equal(t, 3.0, mustRead(t, parts).Sheets[0].At(1, 1).Number)
 }
 
+// A link may write signs as %20; the names in the package may too.
+func TestWrittenLinks(t *testing.T) {
+	parts := small(`<row><c><v>3</v></c></row>`)
+	for _, name := range []string{"my sheet.xml", "my%20sheet.xml"} {
+		w := mustRead(t, with(parts, "xl/_rels/workbook.xml.rels", rels("worksheet", "worksheets/my%20sheet.xml", "styles", "./styles.xml#x"), "xl/worksheets/"+name, parts["xl/worksheets/sheet1.xml"]))
+		assert.Equal(t, 3.0, w.Sheets[0].At(1, 1).Number)
+	}
+}
+
+// The system of days without the false leap day is told, since its first days are not read rightly.
+func TestDaysWithoutTheFalseLeapDay(t *testing.T) {
+	for attr, n := range map[string]int{``: 0, `dateCompatibility="1"`: 0, `dateCompatibility="0"`: 1, `date1904="1" dateCompatibility="false"`: 0} {
+		w := mustRead(t, with(small(""), "xl/workbook.xml", `<workbook `+mainNS+`><workbookPr `+attr+`/><sheets><sheet name="Bench" sheetId="1" r:id="r1"/></sheets></workbook>`))
+		assert.Len(t, w.Notices, n, attr)
+	}
+}
+
 func TestOpen(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "bench.xlsx")
 	require.NoError(t, os.WriteFile(path, zipped(t, small(`<row><c><v>3</v></c></row>`)), 0o644))

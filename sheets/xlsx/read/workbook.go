@@ -93,6 +93,10 @@ func (r *reader) workbook(name string) (list []sheetRef, err error) {
 			switch e.name {
 			case "workbookPr":
 				r.book.Dates1904 = e.yes("date1904")
+				if v := e.attr("dateCompatibility"); v != "" && !e.yes("dateCompatibility") && !r.book.Dates1904 {
+					// ISO/IEC 29500-1, 18.17.4.1: this system has no false leap day.
+					r.notice("The workbook counts its days from 1899-12-30; dates before 1900-03-01 are read one day late, and none before 1900.")
+				}
 			case "sheets":
 				return x.children(func(e element) error {
 					s := sheetRef{unescape(e.attr("name")), e.link(), e.attr("state") != "" && e.attr("state") != "visible"}

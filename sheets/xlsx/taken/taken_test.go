@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"castwright/lang/check"
+	"castwright/lang/diag"
 	"castwright/lang/show"
 	"castwright/lang/value"
 	"castwright/sheets"
@@ -85,19 +86,19 @@ func row(cells ...any) []any { return cells }
 
 func take(t testing.TB, w *read.Workbook) *taken.Result {
 	t.Helper()
-	r, err := taken.Take(w, newChecker(t))
+	c := newChecker(t)
+	r, err := taken.Take(w, c)
 	require.NoError(t, err)
-	assertSound(t, r)
+	sound(t, c, r)
 	return r
 }
 
-// assertSound asks that the sheets open without a mistake.
-func assertSound(t testing.TB, r *taken.Result) *sheets.Job {
-	t.Helper()
-	j := sheets.Memory(newChecker(t), r.Texts...)
+// sound asks that the sheets open without a mistake.
+func sound(t require.TestingT, c *check.Checker, r *taken.Result) *sheets.Job {
+	j := sheets.Memory(c, r.Texts...)
 	for i, s := range j.Sheets {
 		for _, m := range s.Messages() {
-			assert.NotZero(t, m.Level, "%s: %s\n%s", s.Name, m.Text, r.Texts[i].Text)
+			assert.NotEqual(t, diag.Mistake, m.Level, "%s: %s\n%s", s.Name, m.Text, r.Texts[i].Text)
 		}
 		for _, c := range s.Cells() {
 			assert.Less(t, j.State(c), value.Mistake, "%s: %s\n%s", s.Name, c.Name, r.Texts[i].Text)

@@ -127,7 +127,7 @@ func (t *taker) writeTable(b *strings.Builder, tb *table) {
 
 func (t *taker) writeRows(b *strings.Builder, tb *table, typed []*column) {
 	lead := "  "
-	if len(typed) == 1 {
+	if len(typed) == 1 || t.startsEmpty(typed[0]) {
 		lead = "  | "
 	}
 	var heads []string
@@ -137,6 +137,8 @@ func (t *taker) writeRows(b *strings.Builder, tb *table, typed []*column) {
 			heads = append(heads, c.name+" [%]")
 		case c.sort == isNumber && !c.unit.isPlain():
 			heads = append(heads, c.name+" ["+c.unit.String()+"]")
+		case t.allEmpty(c):
+			heads = append(heads, c.name+" ["+askFor(c.sort, plain)+"]")
 		default:
 			heads = append(heads, c.name)
 		}
@@ -149,6 +151,26 @@ func (t *taker) writeRows(b *strings.Builder, tb *table, typed []*column) {
 		}
 		b.WriteString(lead + strings.Join(row, " | ") + "\n")
 	}
+}
+
+// allEmpty tells whether no row of a column is written, so that its heading must say what it holds.
+func (t *taker) allEmpty(c *column) bool {
+	for _, x := range c.places {
+		if t.inTable(c, x) != "" {
+			return false
+		}
+	}
+	return true
+}
+
+// startsEmpty tells whether some row would begin with an empty place, which needs a bar in front.
+func (t *taker) startsEmpty(c *column) bool {
+	for _, x := range c.places {
+		if t.inTable(c, x) == "" {
+			return true
+		}
+	}
+	return false
 }
 
 // inTable writes a place of a table. An empty text is known; an empty number is open.
