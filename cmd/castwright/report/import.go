@@ -4,10 +4,12 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 
 	"castwright/sheets"
 	"castwright/sheets/xlsx"
 	"castwright/sheets/xlsx/read"
+	"castwright/sheets/xlsx/taken"
 )
 
 // Import brings a workbook back to its job, or makes a new job of it. Sure is asked before anything is changed, with what
@@ -145,8 +147,43 @@ func (p *Report) apply(j *sheets.Job, back *xlsx.Back) int {
 	return status
 }
 
-// takeIn makes a new job of anybody's workbook.
+// mostLeft is how many formulas are listed that were not taken; the rest is counted.
+const mostLeft = 50
+
+// takeIn makes a new job of anybody's workbook, and tells how far it can be trusted.
 func (p *Report) takeIn(w *read.Workbook, path string) int {
-	fmt.Fprintln(p.Err, "This workbook was not written by castwright.")
-	return Usage
+	r, err := taken.Take(w, p.Checker)
+	var names []string
+	if err == nil {
+		names, err = sheets.NewOf(path, r.Texts, nil)
+	}
+	if err != nil {
+		p.Refusal(err)
+		return Usage
+	}
+	for _, n := range r.Notices {
+		fmt.Fprintln(p.Err, n)
+	}
+	fmt.Fprintf(p.Out, "Made %s: %s.\n", path, strings.Join(names, ", "))
+	fmt.Fprintf(p.Out, "%s taken as formulas, %s as values.\n", upperFirst(many(r.Translated, "cell")), many(r.Values, "cell"))
+	p.items("Formulas that keep the value of the workbook:", r.Left, func(x taken.Item) string { return x.Why })
+	p.items("Formulas whose value, computed anew, is another than in the workbook, which stands:", r.Differences,
+		func(x taken.Item) string { return fmt.Sprintf("%s in the workbook, %s here", x.Was, x.Is) })
+	return Fine
+}
+
+func (p *Report) items(head string, list []taken.Item, words func(taken.Item) string) {
+	if len(list) == 0 {
+		return
+	}
+	fmt.Fprintln(p.Out, head)
+	var rows [][]string
+	for i, x := range list {
+		if i == mostLeft {
+			rows = append(rows, []string{fmt.Sprintf("and %d more", len(list)-i)})
+			break
+		}
+		rows = append(rows, []string{x.Sheet + "!" + x.Ref, "=" + x.Formula, words(x)})
+	}
+	Table(p.Out, "  ", rows)
 }
