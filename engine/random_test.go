@@ -174,7 +174,10 @@ func TestRowsAgreeWithSingles(t *testing.T) {
 		}
 		b.set("out", compose(ops, shape), "in0", "in1", "in2")
 		got := b.j.Value(b.ids["out"])
-		require.Equal(t, n, got.Len())
+		broken := got.Len() == 0 && !b.j.causes.usable(got.All) // a single that is a mistake chooses for the whole list
+		if !broken {
+			require.Equal(t, n, got.Len())
+		}
 		single := compose(ops, make([]bool, 3))
 		s := newBench(t)
 		for i := 0; i < n; i += max(1, n/16) {
@@ -183,7 +186,9 @@ func TestRowsAgreeWithSingles(t *testing.T) {
 			}
 			s.set("out", single, "in0", "in1", "in2")
 			require.Equal(t, s.state("out"), b.j.RowState(b.ids["out"], i), "row %d", i)
-			require.Equal(t, math.Float64bits(s.number("out")), math.Float64bits(got.Num[i]), "row %d", i)
+			if !broken {
+				require.Equal(t, math.Float64bits(s.number("out")), math.Float64bits(got.Num[i]), "row %d", i)
+			}
 		}
 	})
 }

@@ -272,7 +272,7 @@ func TestShellStopsALongComputation(t *testing.T) {
 	for x := range 20_000 {
 		fmt.Fprintln(log, x)
 	}
-	require.NoError(t, os.WriteFile(filepath.Join(folder, "log.csv"), []byte(log.String()), 0o644))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "log.csv"), log.Bytes(), 0o644))
 	c := startShell(t, folder, "slow.sheet")
 	c.expectLast("slow:")
 	c.send("k = 1" + enter)

@@ -351,7 +351,11 @@ func (b *builder) conclude(c *Cell, x operand, shown *syntax.Shown) {
 		if b.root != nil {
 			name = b.root.Label(c.Sheet)
 		}
-		c.Fault = diag.New(c.Source, c.Span, fmt.Sprintf("Rests on %s, which is a mistake.", name), "")
+		src := c.Source
+		if c.Item != nil { // what a part replaces has its text elsewhere
+			src = c.Item.Source
+		}
+		c.Fault = diag.New(src, c.Span, fmt.Sprintf("Rests on %s, which is a mistake.", name), "")
 	}
 	if c.Fault != nil || c.Data != nil {
 		return

@@ -190,7 +190,8 @@ func (s *Sheet) sameAsNeighbour() {
 		if e.empty() || e.part != nil && e.part.File == other.File {
 			continue
 		}
-		at, src := diag.Span{}, s.File.Source
+		var at diag.Span
+		var src *diag.Source
 		if e.cell != nil {
 			at, src = e.cell.NameSpan, e.cell.Source
 		} else {

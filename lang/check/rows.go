@@ -95,7 +95,7 @@ func (r *rows) column(name string) *Cell {
 func (b *builder) rowValue(c *Cell, x *syntax.Name) operand {
 	if e := b.s.names[x.Name]; !e.empty() && e.cell != nil {
 		m := diag.New(b.src, x.Span, fmt.Sprintf("%s is a column here and a cell of the sheet too.", x.Name), "Give the column another name: the formulas of its table use it bare.")
-		m.Related = []diag.Related{{Source: e.cell.Source, Span: e.cell.NameSpan, Text: "The cell stands here:"}}
+		m.Related = []diag.Related{{Source: e.cell.Item.Source, Span: e.cell.NameSpan, Text: "The cell stands here:"}}
 		b.messages.Add(m)
 		return bad(x.Span)
 	}

@@ -198,7 +198,7 @@ func (r *rowWriter) cell(c *Cell, col, style int) {
 	r.out.WriteString(`">`)
 	if c.Formula != "" {
 		r.out.WriteString("<f>")
-		r.text(c.Formula)
+		r.text(escaped(c.Formula))
 		r.out.WriteString("</f>")
 	}
 	r.value(c)

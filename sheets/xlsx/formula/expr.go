@@ -72,14 +72,6 @@ func textOf(s string, prec int) expr { return expr{sort: text, text: s, prec: pr
 // isConstant tells whether nothing in an expression can change.
 func (e expr) isConstant() bool { return e.sort == number && len(e.terms) == 0 }
 
-// lone gives the atom of an expression that is nothing else.
-func (e expr) lone() (string, bool) {
-	if e.sort == number && len(e.terms) == 1 && e.terms[0].by == 1 && e.rest == 0 {
-		return e.terms[0].atom, true
-	}
-	return "", false
-}
-
 // single gives the one term of an expression without a constant.
 func (e expr) single() (term, bool) {
 	if e.sort == number && len(e.terms) == 1 && e.rest == 0 {

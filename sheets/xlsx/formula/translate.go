@@ -6,7 +6,6 @@ import (
 	"math"
 	"strings"
 
-	"castwright/lang/catalogue"
 	"castwright/lang/program"
 	"castwright/lang/value"
 )
@@ -564,15 +563,11 @@ func rounded(name string, x, step expr) expr {
 	var s string
 	switch name {
 	case "round_up":
-		s = fmt.Sprintf("IF(%s>0,ROUNDUP(MAX(0,%s-%s),0),ROUNDDOWN(%s-%s,0))", wrapSum(n), wrapSum(n), near, wrapSum(n), near)
+		s = fmt.Sprintf("IF(%s>0,ROUNDUP(MAX(0,%s-%s),0),ROUNDDOWN(%s-%s,0))", n, n, near, n, near)
 	case "round_down":
-		s = fmt.Sprintf("IF(%s<0,ROUNDUP(MIN(0,%s+%s),0),ROUNDDOWN(%s+%s,0))", wrapSum(n), wrapSum(n), near, wrapSum(n), near)
+		s = fmt.Sprintf("IF(%s<0,ROUNDUP(MIN(0,%s+%s),0),ROUNDDOWN(%s+%s,0))", n, n, near, n, near)
 	default:
-		s = fmt.Sprintf("ROUND(%s*(1+1E-13),0)", wrapProduct(q))
+		s = fmt.Sprintf("ROUND(%s*(1+1E-13),0)", q.say(product))
 	}
 	return mul(step, atom(s, tightest))
 }
-
-func wrapSum(s string) string        { return s }
-func wrapProduct(e expr) string      { return e.say(product) }
-func isWhole(f *catalogue.Func) bool { return len(f.Params) > 0 && f.Params[len(f.Params)-1].Whole }

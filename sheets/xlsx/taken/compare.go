@@ -44,12 +44,27 @@ func (t *taker) settle() {
 			}
 		}
 		for _, f := range roots {
+			if f.is == value.Open.String() && t.fillGaps(f) {
+				continue
+			}
 			if f.stage++; round >= maxRounds {
 				f.stage = asValue
 			}
 			t.say(f)
 		}
 	}
+}
+
+// fillGaps puts 0 into the empty rows of the columns that a formula uses, where that formula had a value all the same.
+func (t *taker) fillGaps(f *formula) bool {
+	some := false
+	for c := range f.uses {
+		if c.sort == isNumber && c.hasGaps() {
+			c.zeros, some = true, true
+			t.notices[fmt.Sprintf("Empty cells in the column %s.%s hold 0, as the formulas of the workbook take them.", c.table.name, c.name)] = true
+		}
+	}
+	return some
 }
 
 // judge gives the formulas whose cells are refused or do not hold the workbook's values.
@@ -102,7 +117,10 @@ func (t *taker) agrees(j *sheets.Job, c *check.Cell, x *place) (is string, same 
 		if i < v.Len() {
 			state = max(state, j.Engine.StateOf(v.Mark(i)))
 		}
-		return state.String(), x.cell.Kind == read.Empty && state < value.Mistake
+		return state.String(), (x.cell.Kind == read.Empty || isBlank(x.cell)) && state < value.Mistake
+	}
+	if isBlank(x.cell) && sort != isText {
+		return "a value", false
 	}
 	if x.cell.Kind == read.Empty {
 		return "", true
@@ -122,6 +140,9 @@ func (t *taker) agrees(j *sheets.Job, c *check.Cell, x *place) (is string, same 
 	n := (v.Num[i] - m.zero) / m.ratio
 	return digits(n), near(n, x.cell.Number)
 }
+
+// isBlank tells whether a formula left its cell blank.
+func isBlank(c *read.Cell) bool { return c.Formula != "" && c.Kind == read.Text && c.Text == "" }
 
 // near tells whether two numbers agree; beside 0, what is left of sums of ordinary numbers counts as 0.
 func near(a, b float64) bool {

@@ -157,6 +157,10 @@ func (t *taker) toUnit(e expr, u unit) (expr, error) {
 	if e.base != nil && t.sameAmount(*e.base, e.by, u) {
 		return *e.base, nil
 	}
+	if e.sort == isNumber && t.sameAmount(e, 1, u) { // kW*h and kWh
+		e.unit, e.base, e.over = u, nil, nil
+		return e, nil
+	}
 	if e.sort == isNumber && e.literal && !u.isPlain() {
 		out := e
 		out.text, out.prec, out.unit, out.literal = amount(e.value, u), bySign, u, false

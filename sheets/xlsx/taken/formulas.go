@@ -27,6 +27,7 @@ type formula struct {
 	is     string // computed anew, where that is another value
 	differ *place // where
 	rests  map[*formula]bool
+	uses   map[*column]bool
 }
 
 // findFormulas gives each cell with a formula its formula, and each column of a table that is filled down one for all rows.
@@ -148,7 +149,6 @@ func (t *taker) before(f *formula) []*formula {
 	if f.tree == nil {
 		return nil
 	}
-	p := f.places[0].page
 	tr := t.translator(f)
 	add := func(a area) {
 		q, err := tr.on(a.from.sheet)
@@ -174,12 +174,11 @@ func (t *taker) before(f *formula) []*formula {
 			}
 		}
 	})
-	_ = p
 	return out
 }
 
 func (t *taker) translator(f *formula) *translator {
-	return &translator{taker: t, f: f, page: f.places[0].page, row: f.row, bare: f.stage == bareNumbers, rests: map[*formula]bool{}, whole: map[string]bool{}}
+	return &translator{taker: t, f: f, page: f.places[0].page, row: f.row, bare: f.stage == bareNumbers, rests: map[*formula]bool{}, columns: map[*column]bool{}, whole: map[string]bool{}}
 }
 
 // say translates a formula at its stage; where that cannot be, its values stand.
@@ -202,7 +201,7 @@ func (t *taker) say(f *formula) {
 		f.stage, f.why = asValue, err.Error()
 		return
 	}
-	f.rests = tr.rests
+	f.rests, f.uses = tr.rests, tr.columns
 	for n := range tr.whole {
 		t.notices[n] = true
 	}
@@ -219,7 +218,7 @@ func (t *taker) assign(f *formula, e expr) error {
 	if e.list {
 		return errWhole
 	}
-	if x.cell.Kind == read.Empty {
+	if x.cell.Kind == read.Empty || sort == isProblem {
 		sort = e.sort
 		if e.sort == isDate && !read.IsDate(x.cell.Format) && f.stage != withUnits {
 			sort = isNumber

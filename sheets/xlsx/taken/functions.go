@@ -100,6 +100,10 @@ func called(name string, like expr, args ...expr) expr {
 }
 
 func sayIf(t *translator, _ string, args []node) (expr, error) {
+	if x := unlessBlank(args); x != nil {
+		t.whole["Formulas that leave their cell blank where another cell is blank stand as what they work out otherwise: here a value that is still to come leaves open what rests on it."] = true
+		return t.expr(x)
+	}
 	c, err := t.truthExpr(args[0])
 	if err != nil {
 		return c, err
@@ -119,6 +123,42 @@ func sayIf(t *translator, _ string, args []node) (expr, error) {
 		return b, err
 	}
 	return t.choice(c, a, b)
+}
+
+// unlessBlank gives what IF works out where another cell is not blank, if it is to leave its own blank where that is.
+func unlessBlank(args []node) node {
+	if len(args) != 3 {
+		return nil
+	}
+	blank, not := asksBlank(args[0])
+	switch {
+	case blank && !not && args[1] == node(words{""}):
+		return args[2]
+	case blank && not && args[2] == node(words{""}):
+		return args[1]
+	}
+	return nil
+}
+
+// asksBlank tells whether a condition asks for a blank cell, or with not, for one that is not.
+func asksBlank(n node) (blank, not bool) {
+	switch x := n.(type) {
+	case binary:
+		_, isRef := x.a.(ref)
+		if w, ok := x.b.(words); ok && isRef && w.text == "" {
+			return x.op == "=" || x.op == "<>", x.op == "<>"
+		}
+	case call:
+		if x.name == "ISBLANK" && len(x.args) == 1 {
+			_, isRef := x.args[0].(ref)
+			return isRef, false
+		}
+		if x.name == "NOT" && len(x.args) == 1 {
+			blank, not := asksBlank(x.args[0])
+			return blank, !not
+		}
+	}
+	return false, false
 }
 
 func (t *translator) choice(c, a, b expr) (expr, error) {

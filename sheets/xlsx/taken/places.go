@@ -97,6 +97,7 @@ func (c *column) plus() bool {
 }
 
 func (t *translator) uses(c *column) {
+	t.columns[c] = true
 	if c.formula != nil {
 		t.rests[c.formula] = true
 	}
@@ -113,9 +114,10 @@ func (t *translator) cell(p *page, col, row int) (expr, error) {
 	if x == nil {
 		switch c := p.at(col, row); {
 		case c == nil:
-			e := literal(0)
-			e.constant = true
-			return e, nil
+			if k := p.gapAt(col, row); k != nil {
+				return t.itemOf(k, row-k.table.first, false)
+			}
+			return literal(0), nil
 		case isLabel(c):
 			return literalText(c.Text), nil
 		}
@@ -132,12 +134,25 @@ func (t *translator) cell(p *page, col, row int) (expr, error) {
 
 // item is one row of a column.
 func (t *translator) item(x *place) (expr, error) {
-	c := x.column
+	return t.itemOf(x.column, x.index, x.cell.Number >= 0)
+}
+
+// gapAt gives the column of numbers in which an empty cell lies.
+func (p *page) gapAt(col, row int) *column {
+	for _, tb := range p.tables {
+		if c := tb.column(col); c != nil && tb.first <= row && row <= tb.last && c.sort == isNumber {
+			return c
+		}
+	}
+	return nil
+}
+
+func (t *translator) itemOf(c *column, index int, plus bool) (expr, error) {
 	if c == t.f.column || len(t.f.places) == 1 && t.f.places[0].column == c {
 		return expr{}, errors.New("it looks at another row of its own column")
 	}
 	t.uses(c)
-	return t.of(expr{text: fmt.Sprintf("item(%s.%s, %d)", t.path(c.table.page, c.table.name), c.name, x.index+1), prec: tightest, sort: c.sort, unit: c.unit, plus: x.cell.Number >= 0})
+	return t.of(expr{text: fmt.Sprintf("item(%s.%s, %d)", t.path(c.table.page, c.table.name), c.name, index+1), prec: tightest, sort: c.sort, unit: c.unit, plus: plus})
 }
 
 // wholeColumn is all rows of a column.

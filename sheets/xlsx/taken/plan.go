@@ -48,13 +48,14 @@ type column struct {
 	share    bool
 	note     string
 	places   []*place // nil where a row is empty
+	zeros    bool     // empty rows hold 0, as formulas of the workbook take them
 	formula  *formula // of the column as a whole
 }
 
 // hasGaps tells whether some row holds no number.
 func (c *column) hasGaps() bool {
 	for _, p := range c.places {
-		if p == nil && c.sort != isText {
+		if c.sort != isText && (p == nil && !c.zeros || p != nil && isBlank(p.cell)) {
 			return true
 		}
 	}
@@ -138,6 +139,9 @@ func isValue(c *read.Cell) bool { return c != nil && !isLabel(c) }
 func (t *taker) sortOf(c *read.Cell) sortOf {
 	switch c.Kind {
 	case read.Text:
+		if c.Formula != "" && c.Text == "" { // a formula that leaves its cell blank
+			return isProblem
+		}
 		return isText
 	case read.Truth:
 		return isTruth
@@ -215,6 +219,8 @@ func (t *taker) planRow(p *page, row int) {
 		case len(rest) > 1 && isValue(rest[1]) && t.isUnit(rest[0].Text):
 			i += 2 + t.value(p, c, rest[1], rest[2:])
 			t.setUnit(p.places[[2]int{rest[1].Col, row}], rest[0].Text)
+		case (len(rest) == 0 || rest[0].Col > c.Col+1) && t.looked[cellKey(p.sheet.Name, c.Col+1, row)]:
+			t.value(p, c, t.blank(p, c.Col+1, row), nil)
 		case p.isAbove(c):
 		case len(cells) == 2 && i == 0 && len(rest) == 1:
 			t.value(p, c, rest[0], nil)
@@ -225,6 +231,15 @@ func (t *taker) planRow(p *page, row int) {
 			p.lines = append(p.lines, line{row: row, col: c.Col, word: "#", text: c.Text})
 		}
 	}
+}
+
+// blank stands for an empty cell beside a label that formulas look at: they take it as 0.
+func (t *taker) blank(p *page, col, row int) *read.Cell {
+	c := &read.Cell{Col: col, Row: row, Kind: read.Number, Remark: "empty in the workbook"}
+	if was := p.sheet.At(col, row); was != nil {
+		c.Format = was.Format
+	}
+	return c
 }
 
 // isAbove tells whether a text is the label of the value below it.

@@ -42,6 +42,7 @@ type taker struct {
 	byName  map[string]*page // by the names of worksheets, without case
 	trees   map[string]tree
 	single  map[string]bool   // cells that a formula of another row looks at alone
+	looked  map[string]bool   // cells that any formula looks at alone
 	areas   map[string][]area // ranges that formulas look at, by worksheet
 	defined map[string]string // the names given to single cells
 	names   map[string]node   // what defined names stand for
@@ -60,7 +61,7 @@ const maxCells = 1_000_000
 
 // Take makes sheets of a workbook. The error is for a workbook that holds nothing, or too much.
 func Take(w *read.Workbook, c *check.Checker) (*Result, error) {
-	t := &taker{w: w, c: c, units: newUnits(c.Library()), byName: map[string]*page{}, trees: map[string]tree{}, single: map[string]bool{},
+	t := &taker{w: w, c: c, units: newUnits(c.Library()), byName: map[string]*page{}, trees: map[string]tree{}, single: map[string]bool{}, looked: map[string]bool{},
 		areas: map[string][]area{}, defined: map[string]string{}, names: map[string]node{}, notices: map[string]bool{}, result: &Result{}}
 	if err := t.open(); err != nil {
 		return nil, err
@@ -161,6 +162,7 @@ func (t *taker) seen(p *page, c *read.Cell, n node) {
 		if other == "" {
 			other = p.sheet.Name
 		}
+		t.looked[cellKey(other, x.col, x.row)] = true
 		if !strings.EqualFold(other, p.sheet.Name) || x.row != c.Row {
 			t.single[cellKey(other, x.col, x.row)] = true
 		}

@@ -9,14 +9,15 @@ import (
 // translator says one formula in the language.
 type translator struct {
 	*taker
-	f     *formula
-	page  *page
-	row   int  // of the formula, or of the one that stands for a column's
-	bare  bool // numbers stand without units
-	lists bool // a range may stand for all its values
-	deep  int
-	rests map[*formula]bool // the formulas that it rests on
-	whole map[string]bool   // the notices that it calls for
+	f       *formula
+	page    *page
+	row     int  // of the formula, or of the one that stands for a column's
+	bare    bool // numbers stand without units
+	lists   bool // a range may stand for all its values
+	deep    int
+	rests   map[*formula]bool // the formulas that it rests on
+	columns map[*column]bool  // the columns of tables in it
+	whole   map[string]bool   // the notices that it calls for
 }
 
 func (t *translator) deeper() error {

@@ -32,6 +32,10 @@ func TestTry(t *testing.T) {
 		row("Total", f{"SUM(Log!D2:D5)", 310, ""}),
 		row("Seats", f{`SUMIFS(Log!D:D,Log!A:A,"seat",Log!C:C,">1")`, 190, ""}),
 		row("Second", f{"Log!C3", 2, ""}),
+		row("Discount"),
+		row("Price", 12),
+		row("Pay", f{"B26-B25", 12, ""}),
+		row("Double", f{`IF(B25="","",B25*2)`, "", ""}),
 		row("Sum of table", f{"SUM(Pours[Mass])", 310, ""}),
 	)
 	log := worksheet("Log",
@@ -42,9 +46,17 @@ func TestTry(t *testing.T) {
 		row("leg", nil, nil, f{"C5*95", 0, ""}, f{"Pours[[#This Row],[Pieces]]*2", 0, ""}),
 	)
 	log.Tables = []read.Table{{Name: "Pours", Ref: "A1:E5", Columns: []string{"Kind", "Customer", "Pieces", "Mass", "Cum"}, Headings: 1}}
+	blanks := worksheet("Blanks",
+		row("Kind", "Pieces", "Mass", "Each"),
+		row("a", 1, f{`IF(B2="","",B2*95)`, 95, ""}, 3),
+		row("a", 2, f{`IF(B3="","",B3*95)`, 190, ""}, 4),
+		row("a", nil, f{`IF(B4="","",B4*95)`, "", ""}, 4),
+		row(),
+		row("Sum", nil, f{"SUM(C2:C4)", 285, ""}),
+	)
 	hid := worksheet("rates 2027", row("EUR", "USD"), row("Rate", 1.09), row(1, 2, 3), row(4, 5, f{"A3+B3", 3, ""}))
 	hid.Hidden = true
-	r := take(t, &read.Workbook{Sheets: []*read.Sheet{mix, log, hid}})
+	r := take(t, &read.Workbook{Sheets: []*read.Sheet{mix, log, blanks, hid}})
 	t.Log("\n" + text(r))
 	for _, x := range r.Left {
 		t.Logf("left %+v", x)

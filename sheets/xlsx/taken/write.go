@@ -52,7 +52,7 @@ func (t *taker) writeCell(b *strings.Builder, x *place) {
 	switch {
 	case x.formula != nil && x.formula.stage != asValue:
 		b.WriteString(x.name + " = " + x.formula.text)
-	case x.sort == isProblem || x.cell.Kind == read.Empty:
+	case x.sort == isProblem || x.cell.Kind == read.Empty || isBlank(x.cell) && x.sort != isText:
 		b.WriteString("ask " + x.name + " [" + askFor(x.sort, x.unit) + "]")
 	default:
 		b.WriteString(x.name + " = " + t.value1(x.cell, x.sort, x.unit, x.share))
@@ -178,6 +178,8 @@ func (t *taker) inTable(c *column, x *place) string {
 	switch {
 	case x == nil && c.sort == isText:
 		return `""`
+	case x == nil && c.zeros:
+		return "0"
 	case x == nil || x.sort == isProblem:
 		return ""
 	case x.formula != nil && x.formula.stage != asValue:
