@@ -45,6 +45,7 @@ type expr struct {
 	text   string  // of truth and text
 	prec   int
 	fields []expr
+	items  []expr // of a list of single values that stand in the formula
 
 	list  bool   // an array: one value for each row of a range
 	rows  string // a range that has as many rows

@@ -83,6 +83,9 @@ func (e expr) criteria() string {
 func (t *translator) special(in *program.Instr) (expr, error) {
 	f := t.p.Funcs[in.Aux]
 	a := t.reg(in.Args[0])
+	if len(a.items) > 0 {
+		return ofItems(f, a.items)
+	}
 	if !a.list || a.rows == "" {
 		return expr{}, errors.New("it looks into a list that stands in no cells")
 	}
@@ -105,6 +108,40 @@ func (t *translator) special(in *program.Instr) (expr, error) {
 		return t.one(f.Special, a)
 	case catalogue.Item:
 		return nth(a, t.reg(in.Args[1]).say(loosest))
+	}
+	return expr{}, fmt.Errorf("%w: %s", ErrFunction, f.Name)
+}
+
+// ofItems says a function of a list of single values.
+func ofItems(f *catalogue.Func, items []expr) (expr, error) {
+	total := items[0]
+	for _, x := range items[1:] {
+		if x.sort == number {
+			total = add(total, x, 1)
+		}
+	}
+	n := float64(len(items))
+	switch f.Special {
+	case catalogue.Sum:
+		return total, nil
+	case catalogue.Mean:
+		return total.times(1 / n), nil
+	case catalogue.CountOf:
+		return constant(n), nil
+	case catalogue.First:
+		return items[0], nil
+	case catalogue.Last:
+		return items[len(items)-1], nil
+	case catalogue.Any, catalogue.All:
+		out := asTruth(items[0])
+		op := program.And
+		if f.Special == catalogue.Any {
+			op = program.Or
+		}
+		for _, x := range items[1:] {
+			out = both(op, out, asTruth(x))
+		}
+		return out, nil
 	}
 	return expr{}, fmt.Errorf("%w: %s", ErrFunction, f.Name)
 }
@@ -243,6 +280,9 @@ func (t *translator) call(in *program.Instr) (expr, error) {
 		return expr{}, fmt.Errorf("%w: %s", ErrFunction, f.Name)
 	}
 	a := t.reg(in.Args[0])
+	if len(a.items) > 0 && a.sort == number {
+		return atom(call(name, a.items...), tightest), nil
+	}
 	s, pure := a.pure()
 	if !pure || len(a.where) > 0 || a.open {
 		return expr{}, fmt.Errorf("%w: %s", ErrFunction, f.Name)

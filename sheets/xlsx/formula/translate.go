@@ -307,6 +307,16 @@ func (t *translator) do(in *program.Instr) (expr, error) {
 			}
 		}
 		return out, nil
+	case program.List:
+		out := expr{list: true}
+		for _, r := range in.Args {
+			x := t.reg(r)
+			if x.list || x.sort == record {
+				return expr{}, errors.New("it makes a list of lists or shapes")
+			}
+			out.sort, out.items = x.sort, append(out.items, x)
+		}
+		return out, nil
 	case program.Join:
 		return t.join(in)
 	case program.Filter, program.FilterEq:

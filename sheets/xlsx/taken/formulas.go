@@ -155,12 +155,9 @@ func (t *taker) before(f *formula) []*formula {
 		if err != nil {
 			return
 		}
-		for _, row := range q.rows {
-			if row < a.from.row || row > a.to.row {
-				continue
-			}
+		for _, row := range q.rowsOf(a) {
 			for _, col := range q.cols[row] {
-				if x := q.places[[2]int{col, row}]; x != nil && x.formula != nil && x.formula != f && col >= a.from.col && col <= a.to.col {
+				if x := q.places[[2]int{col, row}]; x != nil && x.formula != nil && x.formula != f && col >= a.from.col && col <= a.to.col && (len(out) == 0 || out[len(out)-1] != x.formula) {
 					out = append(out, x.formula)
 				}
 			}

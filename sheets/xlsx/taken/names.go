@@ -39,9 +39,12 @@ func isOwnWord(name string) bool {
 }
 
 // namer gives names that differ, also without case.
-type namer struct{ used map[string]bool }
+type namer struct {
+	used map[string]bool
+	next map[string]int // the number that was last put behind a name
+}
 
-func newNamer() *namer { return &namer{map[string]bool{}} }
+func newNamer() *namer { return &namer{map[string]bool{}, map[string]int{}} }
 
 func fold(name string) string { return strings.ToLower(norm.NFC.String(name)) }
 
@@ -54,13 +57,14 @@ func free(name, otherwise string, all ...*namer) string {
 		name += "_value"
 	}
 	try := name
-	for i := 2; ; i++ {
+	for i := all[0].next[name] + 2; ; i++ {
 		ok := true
 		for _, n := range all {
 			ok = ok && !n.used[fold(try)]
 		}
 		if ok {
 			all[0].used[fold(try)] = true
+			all[0].next[name] = max(0, i-3)
 			return try
 		}
 		try = name + "_" + strconv.Itoa(i)

@@ -3,6 +3,7 @@ package taken
 import (
 	"errors"
 	"fmt"
+	"sort"
 	"strings"
 
 	"castwright/sheets/xlsx/read"
@@ -164,6 +165,12 @@ func (t *translator) wholeColumn(c *column) (expr, error) {
 	return t.of(expr{text: t.path(c.table.page, c.table.name) + "." + c.name, prec: tightest, sort: c.sort, unit: c.unit, list: true, gaps: c.hasGaps(), plus: c.plus()})
 }
 
+// rowsOf gives the rows of a range that hold something.
+func (p *page) rowsOf(a area) []int {
+	from, to := sort.SearchInts(p.rows, a.from.row), sort.SearchInts(p.rows, a.to.row+1)
+	return p.rows[from:to]
+}
+
 // parts gives the values of a rectangle: whole columns as lists, other cells one by one. Empty cells and labels are left out.
 func (t *translator) parts(a area) ([]expr, error) {
 	p, err := t.on(a.from.sheet)
@@ -175,10 +182,7 @@ func (t *translator) parts(a area) ([]expr, error) {
 	}
 	var out []expr
 	done := map[*column]bool{}
-	for _, row := range p.rows {
-		if row < a.from.row || row > a.to.row {
-			continue
-		}
+	for _, row := range p.rowsOf(a) {
 		for _, col := range p.cols[row] {
 			x := p.places[[2]int{col, row}]
 			if col < a.from.col || col > a.to.col || x == nil || x.column != nil && done[x.column] {
@@ -288,8 +292,8 @@ func (p *page) wholeIn(a area) *column {
 	if found == nil {
 		return nil
 	}
-	for _, row := range p.rows {
-		if row >= a.from.row && row <= a.to.row && (row < found.table.first || row > found.table.last) && isValue(p.at(a.from.col, row)) {
+	for _, row := range p.rowsOf(a) {
+		if (row < found.table.first || row > found.table.last) && isValue(p.at(a.from.col, row)) {
 			return nil
 		}
 	}

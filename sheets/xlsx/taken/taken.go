@@ -47,6 +47,7 @@ type taker struct {
 	defined map[string]string // the names given to single cells
 	names   map[string]node   // what defined names stand for
 	all     []*formula
+	doubled map[string]bool // ranges in which some value stands twice
 	notices map[string]bool
 	result  *Result
 }
@@ -62,7 +63,7 @@ const maxCells = 1_000_000
 // Take makes sheets of a workbook. The error is for a workbook that holds nothing, or too much.
 func Take(w *read.Workbook, c *check.Checker) (*Result, error) {
 	t := &taker{w: w, c: c, units: newUnits(c.Library()), byName: map[string]*page{}, trees: map[string]tree{}, single: map[string]bool{}, looked: map[string]bool{},
-		areas: map[string][]area{}, defined: map[string]string{}, names: map[string]node{}, notices: map[string]bool{}, result: &Result{}}
+		areas: map[string][]area{}, defined: map[string]string{}, names: map[string]node{}, doubled: map[string]bool{}, notices: map[string]bool{}, result: &Result{}}
 	if err := t.open(); err != nil {
 		return nil, err
 	}
