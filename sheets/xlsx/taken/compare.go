@@ -23,8 +23,10 @@ const tolerance = 1e-9
 func (t *taker) settle() {
 	for round := 0; ; round++ {
 		texts := t.texts()
-		wrong := t.judge(sheets.Memory(t.c, texts...))
+		j := sheets.Memory(t.c, texts...)
+		wrong := t.judge(j)
 		if len(wrong) == 0 {
+			t.refused(j)
 			t.result.Texts = t.laidOut(texts)
 			return
 		}
@@ -55,11 +57,22 @@ func (t *taker) settle() {
 	}
 }
 
+// refused tells what of the sheets would be refused when they are opened; nothing is expected.
+func (t *taker) refused(j *sheets.Job) {
+	for _, s := range j.Sheets {
+		for _, m := range s.Messages() {
+			if m.Level == diag.Mistake {
+				t.notices[fmt.Sprintf("The sheet %s has a line that is refused: %s", s.Name, m.Text)] = true
+			}
+		}
+	}
+}
+
 // fillGaps puts 0 into the empty rows of the columns that a formula uses, where that formula had a value all the same.
 func (t *taker) fillGaps(f *formula) bool {
 	some := false
 	for c := range f.uses {
-		if c.sort == isNumber && c.hasGaps() {
+		if c.sort == isNumber && !c.zeros && c.hasGaps() {
 			c.zeros, some = true, true
 			t.notices[fmt.Sprintf("Empty cells in the column %s.%s hold 0, as the formulas of the workbook take them.", c.table.name, c.name)] = true
 		}
@@ -180,7 +193,10 @@ func (t *taker) tell() {
 			}
 		}
 	}
-	if blind > 0 {
+	switch {
+	case blind == 1:
+		t.notices["One formula had no value in the workbook; there was nothing to compare it with."] = true
+	case blind > 1:
 		t.notices[fmt.Sprintf("%d formulas had no value in the workbook; there was nothing to compare them with.", blind)] = true
 	}
 	for _, p := range t.pages {

@@ -35,6 +35,8 @@ type expr struct {
 	constant bool     // made of literals only
 	literal  bool     // a number as written
 	value    float64  // of a literal
+	circle   bool     // pi is a factor of it
+	suspect  bool     // a plain number that is mostly a factor between units
 	words    *string  // of a text as written
 	pieces   []string // of a text put together: what stands between the quotation marks
 	plus     bool     // not below 0, as far as the workbook's values tell

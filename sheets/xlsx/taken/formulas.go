@@ -2,6 +2,7 @@ package taken
 
 import (
 	"errors"
+	"strconv"
 	"strings"
 
 	"castwright/sheets/xlsx/read"
@@ -23,7 +24,6 @@ type formula struct {
 	stage  int
 	text   string
 	why    string // it could not be said
-	was    string
 	is     string // computed anew, where that is another value
 	differ *place // where
 	rests  map[*formula]bool
@@ -220,6 +220,12 @@ func (t *taker) assign(f *formula, e expr) error {
 		if e.sort == isDate && !read.IsDate(x.cell.Format) && f.stage != withUnits {
 			sort = isNumber
 		}
+		f.setSort(sort)
+	}
+	if v, err := strconv.ParseFloat(x.cell.Text, 64); err == nil && sort == isText && e.sort == isNumber && x.column == nil {
+		c := *x.cell // some programs write the values of formulas as texts
+		c.Kind, c.Number = read.Number, v
+		x.cell, sort = &c, isNumber
 		f.setSort(sort)
 	}
 	var err error

@@ -16,7 +16,7 @@ var functions map[string]function
 
 func init() {
 	functions = map[string]function{
-		"IF": {2, 3, sayIf}, "IFS": {2, 254, sayIfs}, "AND": {1, 254, sayAll}, "OR": {1, 254, sayAll}, "NOT": {1, 1, sayNot}, "TRUE": {0, 0, sayTruth}, "FALSE": {0, 0, sayTruth},
+		"IF": {2, 3, sayIf}, "IFS": {2, 254, sayIfs}, "AND": {1, 254, sayAll}, "OR": {1, 254, sayAll}, "NOT": {1, 1, sayNot}, "EXACT": {2, 2, sayExact}, "TRUE": {0, 0, sayTruth}, "FALSE": {0, 0, sayTruth},
 		"IFERROR": {2, 2, sayOtherwise}, "IFNA": {2, 2, sayOtherwise},
 		"ROUND": {1, 2, sayRound}, "ROUNDUP": {1, 2, sayRound}, "ROUNDDOWN": {1, 2, sayRound}, "TRUNC": {1, 2, sayRound}, "INT": {1, 1, sayStep},
 		"CEILING": {1, 2, sayStep}, "FLOOR": {1, 2, sayStep}, "MROUND": {2, 2, sayStep}, "CEILING.MATH": {1, 2, sayStep}, "FLOOR.MATH": {1, 2, sayStep},
@@ -29,7 +29,7 @@ func init() {
 		"EDATE": {2, 2, sayMonthLater}, "EOMONTH": {2, 2, sayMonthEnd}, "DAYS": {2, 2, sayDays}, "WORKDAY": {2, 3, sayWorkday},
 		"SUM": {1, 255, saySum}, "AVERAGE": {1, 255, sayMean}, "MIN": {1, 255, sayListed}, "MAX": {1, 255, sayListed}, "MEDIAN": {1, 255, sayListed},
 		"PRODUCT": {1, 255, sayMultiplied}, "STDEV": {1, 255, sayListed}, "STDEV.S": {1, 255, sayListed}, "COUNT": {1, 255, sayCount}, "COUNTA": {1, 255, sayCount},
-		"SMALL": {2, 2, sayRanked}, "LARGE": {2, 2, sayRanked},
+		"ROWS": {1, 1, sayRows}, "SMALL": {2, 2, sayRanked}, "LARGE": {2, 2, sayRanked},
 		"SUMPRODUCT": {1, 255, saySumProduct}, "COUNTIF": {2, 2, sayWhere}, "COUNTIFS": {2, 254, sayWhere}, "SUMIF": {2, 3, sayWhere}, "SUMIFS": {3, 255, sayWhere},
 		"AVERAGEIF": {2, 3, sayWhere}, "AVERAGEIFS": {3, 255, sayWhere}, "MAXIFS": {3, 255, sayWhere}, "MINIFS": {3, 255, sayWhere},
 		"VLOOKUP": {3, 4, sayLookup}, "XLOOKUP": {3, 4, sayXLookup}, "INDEX": {2, 3, sayIndex},
@@ -104,6 +104,9 @@ func sayIf(t *translator, _ string, args []node) (expr, error) {
 		t.whole["Formulas that leave their cell blank where another cell is blank stand as what they work out otherwise: here a value that is still to come leaves open what rests on it."] = true
 		return t.expr(x)
 	}
+	if c, ok := args[0].(call); ok && len(args) == 3 && (c.name == "ISERROR" || c.name == "ISNA" || c.name == "ISERR") {
+		return sayOtherwise(t, "", []node{args[2], args[1]})
+	}
 	c, err := t.truthExpr(args[0])
 	if err != nil {
 		return c, err
@@ -132,12 +135,25 @@ func unlessBlank(args []node) node {
 	}
 	blank, not := asksBlank(args[0])
 	switch {
-	case blank && !not && args[1] == node(words{""}):
+	case blank && !not && leavesBlank(args[1]):
 		return args[2]
-	case blank && not && args[2] == node(words{""}):
+	case blank && not && leavesBlank(args[2]):
 		return args[1]
 	}
 	return nil
+}
+
+// leavesBlank tells whether a value is an empty text, or the error that stands for no value.
+func leavesBlank(n node) bool {
+	switch x := n.(type) {
+	case words:
+		return x.text == ""
+	case call:
+		return x.name == "NA"
+	case problem:
+		return x.text == "#N/A"
+	}
+	return false
 }
 
 // asksBlank tells whether a condition asks for a blank cell, or with not, for one that is not.
@@ -225,6 +241,15 @@ func sayAll(t *translator, name string, args []node) (expr, error) {
 func sayNot(t *translator, _ string, args []node) (expr, error) {
 	e, err := t.truthExpr(args[0])
 	return expr{text: "not " + e.wrap(byCompare+1), prec: byNot, sort: isTruth, list: e.list, gaps: e.gaps}, err
+}
+
+// sayExact compares texts with their case, as the language does.
+func sayExact(t *translator, _ string, args []node) (expr, error) {
+	es, err := t.exprs(args)
+	if err != nil {
+		return expr{}, err
+	}
+	return t.compare("=", es[0], es[1])
 }
 
 func sayTruth(t *translator, name string, _ []node) (expr, error) {
@@ -400,7 +425,7 @@ func sayPower(t *translator, _ string, args []node) (expr, error) {
 }
 
 func sayPi(*translator, string, []node) (expr, error) {
-	return expr{text: "pi", prec: tightest, constant: true, plus: true}, nil
+	return expr{text: "pi", prec: tightest, constant: true, circle: true, plus: true}, nil
 }
 
 var degrees = unit{factors: []factor{{"deg", 1}}}

@@ -244,6 +244,12 @@ func sayCount(t *translator, name string, args []node) (expr, error) {
 	return out, nil
 }
 
+// sayRows counts the rows of a range, the empty ones too.
+func sayRows(t *translator, _ string, args []node) (expr, error) {
+	l, err := t.listOf(args[0])
+	return expr{text: "count(" + l.text + ")", prec: tightest, plus: true}, err
+}
+
 func sayRanked(t *translator, name string, args []node) (expr, error) {
 	l, err := t.listOf(args[0])
 	if err != nil {

@@ -74,10 +74,14 @@ func (t *translator) inRow(own *table, p *page, r ref) (expr, error) {
 			return e, errors.New("it rests on itself")
 		}
 	case -1:
-		if c.sort != isNumber || c.unit.point {
-			return e, errors.New("it looks at " + c.sort.String() + " in the row above")
+		first := "0"
+		if c.sort != isNumber || c.unit.point { // nothing stands for none of these; the first row shows whether this fits
+			if c == t.f.column {
+				return e, errors.New("it looks at " + c.sort.String() + " of its own in the row above")
+			}
+			first = "first(" + own.name + "." + c.name + ")"
 		}
-		e.text = "before(" + c.name + ", first: 0)"
+		e.text = "before(" + c.name + ", first: " + first + ")"
 	default:
 		return e, errors.New("it looks at rows other than its own and the one above")
 	}
@@ -130,7 +134,8 @@ func (t *translator) cell(p *page, col, row int) (expr, error) {
 	if x.formula != nil {
 		t.rests[x.formula] = true
 	}
-	return t.of(expr{text: t.path(p, x.name), prec: tightest, sort: x.sort, unit: x.unit, plus: x.cell.Number >= 0})
+	return t.of(expr{text: t.path(p, x.name), prec: tightest, sort: x.sort, unit: x.unit, plus: x.cell.Number >= 0,
+		suspect: x.formula == nil && x.sort == isNumber && x.unit.isPlain() && isFactor(x.cell.Number)})
 }
 
 // item is one row of a column.

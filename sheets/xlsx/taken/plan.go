@@ -116,6 +116,11 @@ func newPage(s *read.Sheet) *page {
 			if c.Kind == read.Text && c.Formula == "" && strings.TrimSpace(c.Text) == "" || c.Kind == read.Empty && c.Formula == "" {
 				continue
 			}
+			if isBlank(c) && !strings.Contains(c.Formula, `""`) {
+				unknown := *c // a formula that cannot leave its cell blank: its value is not in the file
+				unknown.Kind = read.Empty
+				c = &unknown
+			}
 			p.cells[[2]int{c.Col, c.Row}] = c
 			p.cols[c.Row] = append(p.cols[c.Row], c.Col)
 		}
@@ -228,9 +233,18 @@ func (t *taker) planRow(p *page, row int) {
 		case len(cells) == 1:
 			t.words(p, c)
 		default:
-			p.lines = append(p.lines, line{row: row, col: c.Col, word: "#", text: c.Text})
+			p.aside(c)
 		}
 	}
+}
+
+// aside makes a remark of a text; those of one row go together.
+func (p *page) aside(c *read.Cell) {
+	if last := len(p.lines) - 1; last >= 0 && p.lines[last].row == c.Row && p.lines[last].word == "#" {
+		p.lines[last].text += ", " + c.Text
+		return
+	}
+	p.lines = append(p.lines, line{row: c.Row, col: c.Col, word: "#", text: c.Text})
 }
 
 // blank stands for an empty cell beside a label that formulas look at: they take it as 0.
@@ -291,9 +305,9 @@ func (t *taker) value(p *page, label, c *read.Cell, behind []*read.Cell) int {
 	}
 	x.name = free(x.name, "cell_"+read.Ref(c.Col, c.Row), p.names)
 	n := 0
-	if len(behind) > 0 && isLabel(behind[0]) && behind[0].Col-c.Col <= 2 && (len(behind) == 1 || !isValue(behind[1])) {
+	if len(behind) > 0 && isLabel(behind[0]) && (len(behind) == 1 || !isValue(behind[1])) {
 		n = 1
-		if !t.setUnit(x, behind[0].Text) {
+		if behind[0].Col-c.Col > 2 || !t.setUnit(x, behind[0].Text) {
 			x.remark(behind[0].Text)
 		}
 		for n < len(behind) && isLabel(behind[n]) && (n+1 == len(behind) || !isValue(behind[n+1])) {
@@ -346,7 +360,7 @@ func (t *taker) setUnit(x *place, text string) bool {
 
 // stateUnit gives a number its unit: the stated one, else that of its number format.
 func (t *taker) stateUnit(x *place, u unit, stated bool) {
-	if x.sort != isNumber {
+	if x.sort == isDate || x.sort == isTruth || x.sort == isText && x.cell.Formula == "" {
 		return
 	}
 	x.unit, x.labelled, x.share = t.unitOf(x.cell.Format, u, stated)

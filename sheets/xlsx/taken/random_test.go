@@ -71,7 +71,6 @@ func TestRandomFormulasAgree(t *testing.T) {
 		for i, l := range labels {
 			rows = append(rows, row(l+units[i], cellValues[i]))
 		}
-		var values []float64
 		for range rapid.IntRange(1, 6).Draw(t, "formulas") {
 			d := draw(t, 4)
 			if math.IsNaN(d.value) || math.IsInf(d.value, 0) || math.Abs(d.value) > 1e12 || d.value != 0 && math.Abs(d.value) < 1e-3 {
@@ -79,7 +78,6 @@ func TestRandomFormulasAgree(t *testing.T) {
 			}
 			label := rapid.SampledFrom([]string{"r", "r (mm)", "r (kg)", "r (m^2)"}).Draw(t, "label")
 			rows = append(rows, row(label, f{d.text, d.value, ""}))
-			values = append(values, d.value)
 		}
 		r, err := taken.Take(&read.Workbook{Sheets: []*read.Sheet{worksheet("S", rows...)}}, c)
 		require.NoError(t, err)

@@ -190,10 +190,10 @@ func (t *taker) ranged(p *page, col, row int) bool {
 
 // meaning gives what a defined name stands for on a page.
 func (t *translator) meaning(n named, p *page) (node, error) {
+	defer func() { t.deep-- }()
 	if err := t.deeper(); err != nil {
 		return nil, err
 	}
-	defer func() { t.deep-- }()
 	sheet := n.sheet
 	if sheet == "" {
 		sheet = p.sheet.Name

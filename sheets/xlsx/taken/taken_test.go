@@ -127,29 +127,3 @@ func text(r *taken.Result) string {
 	}
 	return b.String()
 }
-
-// A list of single values with labels and units, as a small calculation has it.
-func TestListOfValues(t *testing.T) {
-	r := take(t, &read.Workbook{Sheets: []*read.Sheet{worksheet("Bench",
-		row("Tree bench"),
-		row(),
-		row("Inputs"),
-		row("Height (mm)", 620),
-		row("Width", 430, "mm"),
-		row("Thickness [mm]", 95),
-		row("Density (kg/m3)", 2350),
-		row("Waste", n{0.08, "0%"}),
-		row("Day of pour", n{46447, "yyyy-mm-dd"}),
-		row("Customer", "Parks office"),
-		row("Geometry"),
-		row("Area (m2)", f{"B4*B5/1000000", 0.2666, ""}),
-		row("Volume (m3)", f{"B12*B6/1000", 0.025327, ""}),
-		row("Mass (kg)", f{"B13*B7", 59.51845, "0.0"}),
-		row("Mass with waste", f{"B14*(1+B8)", 64.279926, ""}),
-		row("Bags", f{"ROUNDUP(B15/36.3,0)", 2, ""}),
-		row("Ready", f{"B9+28", 46475, "yyyy-mm-dd"}),
-		row("Heavy", f{`IF(B14>50,"two people","one")`, "two people", ""}),
-	)}})
-	t.Log("\n" + text(r))
-	t.Log(r.Left, r.Differences, r.Notices)
-}

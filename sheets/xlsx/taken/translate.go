@@ -15,24 +15,43 @@ type translator struct {
 	bare    bool // numbers stand without units
 	lists   bool // a range may stand for all its values
 	deep    int
+	work    int
 	rests   map[*formula]bool // the formulas that it rests on
 	columns map[*column]bool  // the columns of tables in it
 	whole   map[string]bool   // the notices that it calls for
 }
 
+// The most that one formula may take to translate: levels, parts of it with the defined names put in, and bytes of its text.
+const (
+	maxDeep = 2000
+	maxWork = 20_000
+	maxText = 20_000
+)
+
 func (t *translator) deeper() error {
-	if t.deep++; t.deep > maxNesting {
-		return fmt.Errorf("it nests deeper than %d levels", maxNesting)
+	if t.deep++; t.deep > maxDeep {
+		return fmt.Errorf("it nests deeper than %d levels", maxDeep)
+	}
+	if t.work++; t.work > maxWork {
+		return fmt.Errorf("it has more than %d parts with its defined names put in", maxWork)
 	}
 	return nil
 }
 
 // expr translates a part of a formula.
 func (t *translator) expr(n node) (expr, error) {
+	defer func() { t.deep-- }()
 	if err := t.deeper(); err != nil {
 		return expr{}, err
 	}
-	defer func() { t.deep-- }()
+	e, err := t.translated(n)
+	if len(e.text) > maxText {
+		return expr{}, fmt.Errorf("its text would be longer than %d signs", maxText)
+	}
+	return e, err
+}
+
+func (t *translator) translated(n node) (expr, error) {
 	switch x := n.(type) {
 	case number:
 		return literal(x.value), nil
@@ -125,7 +144,7 @@ func (t *translator) binary(x binary) (expr, error) {
 // made is an expression of two others.
 func made(op string, a, b expr, prec int) expr {
 	return expr{text: a.wrap(prec) + " " + op + " " + b.wrap(prec+1), prec: prec, list: a.list || b.list, gaps: a.gaps || b.gaps,
-		constant: a.constant && b.constant, doubtful: a.doubtful || b.doubtful}
+		constant: a.constant && b.constant, circle: a.circle || b.circle, doubtful: a.doubtful || b.doubtful}
 }
 
 func (t *taker) sum(op string, a, b expr) (expr, error) {
@@ -173,11 +192,30 @@ func (t *taker) sum(op string, a, b expr) (expr, error) {
 	return out, nil
 }
 
-// mayConvert tells whether multiplying by a number may turn one unit into another: 1000, 25.4, 60. Halves, doubles and
-// allowances of a quarter do not.
-func mayConvert(x float64) bool {
-	x = math.Abs(x)
-	return x != 2 && x != 0.5 && x != 4 && x != 0.25 && !(x >= 0.75 && x <= 1.25) && x != 0
+// mayConvert tells whether multiplying by a constant may turn one unit into another: 1000, 25.4, 60. Halves, doubles,
+// allowances of a quarter, and what belongs to circles do not.
+func mayConvert(e expr) bool {
+	if e.suspect {
+		return true
+	}
+	if !e.constant || e.circle {
+		return false
+	}
+	x := math.Abs(e.value)
+	return !e.literal || x != 2 && x != 0.5 && x != 4 && x != 0.25 && !(x >= 0.75 && x <= 1.25) && x != 0
+}
+
+// factors are numbers that stand in cells to turn one unit into another: powers of ten, inches, feet, hours, days
+// (NIST SP 811, appendix B).
+var factors = map[float64]bool{25.4: true, 2.54: true, 0.0254: true, 304.8: true, 30.48: true, 0.3048: true, 3600: true, 1440: true, 0.45359237: true}
+
+func isFactor(x float64) bool {
+	for _, p := range []float64{1e2, 1e3, 1e4, 1e6, 1e9} {
+		if x == p || x == 1/p {
+			return true
+		}
+	}
+	return factors[x]
 }
 
 func (t *taker) product(op string, a, b expr) (expr, error) {
@@ -210,15 +248,12 @@ func (t *taker) product(op string, a, b expr) (expr, error) {
 	}
 	out := made(op, a, b, byProduct)
 	out.unit, out.plus = u, a.plus && b.plus
+	out.doubtful = out.doubtful || !a.unit.isPlain() && mayConvert(b) || !b.unit.isPlain() && mayConvert(a)
 	switch {
 	case b.literal && !a.unit.isPlain() && b.value != 0:
 		out.base, out.by = &a, math.Pow(b.value, float64(power))
-		out.doubtful = out.doubtful || mayConvert(b.value)
-	case a.literal && !b.unit.isPlain():
-		out.doubtful = out.doubtful || mayConvert(a.value)
-		if op == "*" {
-			out.base, out.by = &b, a.value
-		}
+	case a.literal && !b.unit.isPlain() && op == "*":
+		out.base, out.by = &b, a.value
 	}
 	return out, nil
 }
@@ -239,7 +274,10 @@ func (t *taker) power(a, b expr) (expr, error) {
 		}
 	}
 	out := expr{text: a.wrap(tightest) + "^" + b.wrap(tightest), prec: byPower, unit: u, list: a.list || b.list, gaps: a.gaps || b.gaps,
-		constant: a.constant && b.constant, doubtful: a.doubtful, plus: a.plus || b.literal && math.Mod(b.value, 2) == 0}
+		constant: a.constant && b.constant, circle: a.circle, doubtful: a.doubtful, plus: a.plus || b.literal && math.Mod(b.value, 2) == 0}
+	if v := math.Pow(a.value, b.value); a.literal && b.literal && !math.IsInf(v, 0) && !math.IsNaN(v) {
+		out.literal, out.value = true, v // 10^6
+	}
 	return out, nil
 }
 
