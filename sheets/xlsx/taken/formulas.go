@@ -175,7 +175,7 @@ func (t *taker) before(f *formula) []*formula {
 }
 
 func (t *taker) translator(f *formula) *translator {
-	return &translator{taker: t, f: f, page: f.places[0].page, row: f.row, bare: f.stage == bareNumbers, rests: map[*formula]bool{}, columns: map[*column]bool{}, whole: map[string]bool{}}
+	return &translator{taker: t, f: f, page: f.places[0].page, row: f.row, bare: f.stage == bareNumbers, rests: map[*formula]bool{}, columns: map[*column]bool{}, told: map[string]bool{}}
 }
 
 // say translates a formula at its stage; where that cannot be, its values stand.
@@ -199,7 +199,7 @@ func (t *taker) say(f *formula) {
 		return
 	}
 	f.rests, f.uses = tr.rests, tr.columns
-	for n := range tr.whole {
+	for n := range tr.told {
 		t.notices[n] = true
 	}
 }

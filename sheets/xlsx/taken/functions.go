@@ -101,7 +101,7 @@ func called(name string, like expr, args ...expr) expr {
 
 func sayIf(t *translator, _ string, args []node) (expr, error) {
 	if x := unlessBlank(args); x != nil {
-		t.whole["Formulas that leave their cell blank where another cell is blank stand as what they work out otherwise: here a value that is still to come leaves open what rests on it."] = true
+		t.told["Formulas that leave their cell blank where another cell is blank stand as what they work out otherwise: here a value that is still to come leaves open what rests on it."] = true
 		return t.expr(x)
 	}
 	if c, ok := args[0].(call); ok && len(args) == 3 && (c.name == "ISERROR" || c.name == "ISNA" || c.name == "ISERR") {
@@ -316,7 +316,7 @@ func sayRound(t *translator, name string, args []node) (expr, error) {
 	word := rounded[name]
 	if name == "ROUND" || x.plus {
 		if name != "ROUND" {
-			t.whole["ROUNDUP, ROUNDDOWN and TRUNC stand as round_up and round_down, which do the same for the numbers here; for numbers below 0 they round to the other side."] = true
+			t.told["ROUNDUP, ROUNDDOWN and TRUNC stand as round_up and round_down, which do the same for the numbers here; for numbers below 0 they round to the other side."] = true
 		}
 		out := called(word, x, args2(x)...)
 		out.plus = x.plus

@@ -32,7 +32,7 @@ func legal(text string) string {
 	return b.String()
 }
 
-// taken says whether a word is one of the language's own, which no cell is given here.
+// isOwnWord tells whether a word is one of the language's own, which no cell is given here.
 func isOwnWord(name string) bool {
 	low := strings.ToLower(name)
 	return !syntax.IsName(name) || syntax.IsReserved(low) || syntax.IsStatementWord(low) || syntax.IsSoft(low) || low == "pi" || low == "gravity" || low == "give" || low == "needs"

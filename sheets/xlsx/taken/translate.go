@@ -18,7 +18,7 @@ type translator struct {
 	work    int
 	rests   map[*formula]bool // the formulas that it rests on
 	columns map[*column]bool  // the columns of tables in it
-	whole   map[string]bool   // the notices that it calls for
+	told    map[string]bool   // the notices that it calls for
 }
 
 // The most that one formula may take to translate: levels, parts of it with the defined names put in, and bytes of its text.

@@ -109,15 +109,15 @@ type measure struct {
 // units knows the library.
 type units struct {
 	lib  catalogue.Units
-	kept map[string]read1
+	kept map[string]reading
 }
 
-type read1 struct {
+type reading struct {
 	u  unit
 	ok bool
 }
 
-func newUnits(lib catalogue.Units) *units { return &units{lib, map[string]read1{}} }
+func newUnits(lib catalogue.Units) *units { return &units{lib, map[string]reading{}} }
 
 var tidy = strings.NewReplacer("²", "^2", "³", "^3", "⁻¹", "^-1", "·", "*", "⋅", "*", "×", "*", " ", "", "\u00a0", "", "°", "deg", "µ", "u", "μ", "u", ".", "*")
 
@@ -131,7 +131,7 @@ func (us *units) read(text string) (unit, bool) {
 		return got.u, got.ok
 	}
 	u, ok := us.make(text)
-	us.kept[text] = read1{u, ok}
+	us.kept[text] = reading{u, ok}
 	return u, ok
 }
 

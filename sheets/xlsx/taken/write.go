@@ -55,7 +55,7 @@ func (t *taker) writeCell(b *strings.Builder, x *place) {
 	case x.sort == isProblem || x.cell.Kind == read.Empty || isBlank(x.cell) && x.sort != isText:
 		b.WriteString("ask " + x.name + " [" + askFor(x.sort, x.unit) + "]")
 	default:
-		b.WriteString(x.name + " = " + t.value1(x.cell, x.sort, x.unit, x.share))
+		b.WriteString(x.name + " = " + t.literalOf(x.cell, x.sort, x.unit, x.share))
 	}
 	note(b, x.note)
 }
@@ -82,8 +82,8 @@ func askFor(s sortOf, u unit) string {
 	return u.String()
 }
 
-// value1 writes the value of a cell as a literal with its unit.
-func (t *taker) value1(c *read.Cell, s sortOf, u unit, share bool) string {
+// literalOf writes the value of a cell as a literal with its unit.
+func (t *taker) literalOf(c *read.Cell, s sortOf, u unit, share bool) string {
 	switch s {
 	case isText:
 		return quoted(c.Text)
@@ -191,5 +191,5 @@ func (t *taker) inTable(c *column, x *place) string {
 	case c.sort == isNumber && !c.unit.isPlain():
 		return digits(x.cell.Number)
 	}
-	return t.value1(x.cell, c.sort, c.unit, false)
+	return t.literalOf(x.cell, c.sort, c.unit, false)
 }
