@@ -27,6 +27,10 @@ type Place struct{ X, Y float64 }
 // Comparable is met by outlines and solids: immutable values shared by pointer and compared by content.
 type Comparable interface{ Equal(other any) bool }
 
+// Drawable is met by outlines: closed loops of points, in metres, the arcs cut into pieces that turn by at most `turn`
+// radians.
+type Drawable interface{ Drawn(turn float64) [][]Place }
+
 // Column is a run of values of one type. Which of its slices is used follows from the type that the checker settled:
 // Num for numbers, temperatures, dates and truth (0 or 1), Text for texts, Obj for places, outlines, solids and path
 // edges, Fields for records (one column for each field).

@@ -50,7 +50,13 @@ func (e *exporter) fill(p *page) error {
 
 func row(cells ...book.Cell) book.Row { return book.Row{Cells: cells} }
 
+// maxText is how long a text of a cell may be (ISO/IEC 29500-1, 18.18.89, and what readers' programs take).
+const maxText = 32_767
+
 func text(s string, r book.Role) book.Cell {
+	if n := []rune(s); len(s) > maxText && len(n) > maxText/2-1 { // a rune may count as two
+		s = string(n[:maxText/2-1]) + "…"
+	}
 	return book.Cell{Kind: book.Text, Text: s, Style: book.Style{Role: r, Wrap: r == book.Note || r == book.Caution}}
 }
 
@@ -67,6 +73,7 @@ func (e *exporter) line(p *page, c *check.Cell) {
 		return
 	}
 	cell, why := e.value(p, c, pl, v, state, 0)
+	e.picture(p, c, len(p.out.Rows)+1)
 	unit := pl.shape.unit()
 	if len(v.Num) == 1 && state < value.Open {
 		if words := pl.shape.words(v.Num[0]); words != "" {
@@ -171,7 +178,7 @@ func cellOf(s shape, v *value.Column, i int, state value.State) book.Cell {
 	case state == value.Mistake || state == value.Open && s.kind != told:
 		return book.Cell{Kind: book.Problem, Text: "#N/A"}
 	case s.kind == worded && i < len(v.Text):
-		out.Kind, out.Text = book.Text, v.Text[i]
+		out.Kind, out.Text = book.Text, text(v.Text[i], book.Plain).Text
 	case s.kind == yesNo && i < len(v.Num):
 		out.Kind, out.Text = book.Text, "no"
 		if v.Num[i] != 0 {
@@ -185,7 +192,7 @@ func cellOf(s shape, v *value.Column, i int, state value.State) book.Cell {
 		}
 	case s.kind == several:
 	default:
-		out.Kind, out.Text = book.Text, show.Column(s.spec, s.typ, v)
+		out.Kind, out.Text = book.Text, text(show.Column(s.spec, s.typ, v), book.Plain).Text
 	}
 	return out
 }

@@ -84,6 +84,8 @@ type page struct {
 	table *check.Cell // nil for a sheet
 	name  string
 	out   *book.Sheet
+
+	nextPicture int // the first row below the last picture
 }
 
 // place is where a cell stands: on which page, and how it is held there.
