@@ -528,7 +528,7 @@ func compared(op program.Op, a, b expr) expr {
 	case program.Le:
 		return truthOf(d.say(comparison+1)+"<="+size, comparison)
 	default:
-		return truthOf(d.times(-1).say(comparison+1)+">"+size, comparison)
+		return truthOf(add(b, a, -1).say(comparison+1)+">"+size, comparison)
 	}
 }
 
