@@ -58,7 +58,7 @@ func (j *Job) look(c *check.Cell) look {
 		return l
 	case is.kind.List && len(v.Fields) == 0 && l.n <= mostCompared:
 		for i := range l.n {
-			l.rows = append(l.rows, show.ColumnWithStates(spec, is.kind.Elem(), row(v, i), j.Engine.StateOf))
+			l.rows = append(l.rows, show.ColumnWithStates(spec, is.kind.Elem(), v.Single(i), j.Engine.StateOf))
 		}
 		l.text = amount(l.n, "row")
 	case is.kind.List:
@@ -104,23 +104,6 @@ func (j *Job) digest(v *value.Column) uint64 {
 		maphash.WriteComparable(&h, j.digest(&v.Fields[i]))
 	}
 	return h.Sum64()
-}
-
-// row gives one row of a column with its mark.
-func row(v *value.Column, i int) *value.Column {
-	out := &value.Column{N: 1, All: v.All}
-	switch {
-	case v.Num != nil:
-		out.Num = v.Num[i : i+1]
-	case v.Text != nil:
-		out.Text = v.Text[i : i+1]
-	case v.Obj != nil:
-		out.Obj = v.Obj[i : i+1]
-	}
-	if v.Marks != nil {
-		out.Marks = v.Marks[i : i+1]
-	}
-	return out
 }
 
 // standing tells how a check stands in words.

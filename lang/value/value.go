@@ -74,6 +74,23 @@ func (c *Column) Row(i int) int {
 	return int(c.Rows[i])
 }
 
+// Single gives one row of a column as a column, with its mark, without copying what it holds.
+func (c *Column) Single(i int) *Column {
+	out := &Column{N: 1, All: c.All}
+	switch {
+	case c.Num != nil:
+		out.Num = c.Num[i : i+1]
+	case c.Text != nil:
+		out.Text = c.Text[i : i+1]
+	case c.Obj != nil:
+		out.Obj = c.Obj[i : i+1]
+	}
+	if c.Marks != nil {
+		out.Marks = c.Marks[i : i+1]
+	}
+	return out
+}
+
 // One makes a column of one number.
 func One(x float64) Column { return Column{Num: []float64{x}, N: 1} }
 

@@ -422,7 +422,7 @@ func (o *Ours) column(j *sheets.Job, b *Back, k *carriedCell) {
 		}
 		before := "open"
 		if !open[i] {
-			before = show.Column(sh.spec, sh.typ, rowAt(v, i))
+			before = show.Column(sh.spec, sh.typ, v.Single(i))
 		}
 		b.Changes = append(b.Changes, Change{Path: fmt.Sprintf("%s row %d", k.Path, i+1), Was: before, Is: shown,
 			Do: func() (*sheets.Plan, error) { return j.SetPlace(s, table, i+1, name, literal) }})

@@ -190,17 +190,3 @@ func (w *columnWriter) row(i int) book.Cell {
 	}
 	return out
 }
-
-// rowAt gives one row of a column.
-func rowAt(v *value.Column, i int) *value.Column {
-	out := &value.Column{N: 1}
-	switch {
-	case v.Num != nil:
-		out.Num = v.Num[i : i+1]
-	case v.Text != nil:
-		out.Text = v.Text[i : i+1]
-	case v.Obj != nil:
-		out.Obj = v.Obj[i : i+1]
-	}
-	return out
-}

@@ -151,7 +151,7 @@ func writeGivenTable(w io.Writer, j *sheets.Job, t *sheets.GivenTable) {
 			case k.Empty[i]:
 				out = append(out, "-")
 			default:
-				out = append(out, show.Column(spec, typ, rowOf(v, i)))
+				out = append(out, show.Column(spec, typ, v.Single(i)))
 			}
 		}
 		g.cells = append(g.cells, out)

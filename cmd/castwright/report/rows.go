@@ -73,7 +73,7 @@ func gridOf(j *sheets.Job, t *check.Cell, n int) columns {
 				if spec == nil {
 					spec = &show.Spec{Form: form}
 				}
-				out = append(out, show.Column(spec, c.Type.Elem(), rowOf(v, i)))
+				out = append(out, show.Column(spec, c.Type.Elem(), v.Single(i)))
 			}
 			if state == value.Flagged {
 				g.tails[i] = "flagged"

@@ -77,7 +77,7 @@ func viewOf(name string, c *check.Cell, v *value.Column, state value.State, caus
 		x, si := element(c.Type.Elem(), spec, v, i)
 		text := any("")
 		if c.Type.Form != kind.Record {
-			text = show.Column(spec, c.Type.Elem(), rowOf(v, i))
+			text = show.Column(spec, c.Type.Elem(), v.Single(i))
 		}
 		values, sis, shown = append(values, x), append(sis, si), append(shown, text)
 	}
@@ -86,19 +86,6 @@ func viewOf(name string, c *check.Cell, v *value.Column, state value.State, caus
 }
 
 func engineID(c *check.Cell) engine.ID { return engine.ID(c.ID) }
-
-func rowOf(v *value.Column, i int) *value.Column {
-	out := &value.Column{N: 1}
-	switch {
-	case v.Num != nil:
-		out.Num = v.Num[i : i+1]
-	case v.Text != nil:
-		out.Text = v.Text[i : i+1]
-	case v.Obj != nil:
-		out.Obj = v.Obj[i : i+1]
-	}
-	return out
-}
 
 // element gives the value in the shown unit, unrounded, and in SI, of row i.
 func element(t kind.Type, spec *show.Spec, v *value.Column, i int) (x, si any) {
