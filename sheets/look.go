@@ -64,7 +64,7 @@ func (j *Job) look(c *check.Cell) look {
 	case is.kind.List:
 		l.text, l.sum = amount(l.n, "row"), j.digest(v)
 		if l.n > 0 && len(v.Fields) == 0 { // in what it is shown
-			l.sum += digestOf(show.ColumnWithStates(spec, is.kind.Elem(), row(v, 0), j.Engine.StateOf))
+			l.sum += digestOf(show.ColumnWithStates(spec, is.kind.Elem(), v.Single(0), j.Engine.StateOf))
 		}
 	default:
 		l.text = show.Column(spec, is.kind, v)
