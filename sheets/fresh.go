@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"sort"
 	"strings"
+	"unicode"
 
 	"castwright/lang/check"
 	"castwright/lang/diag"
@@ -39,23 +40,59 @@ func New(path, from string, c *check.Checker) ([]string, error) {
 
 // NewOf makes a job at a path of texts: one sheet, or a folder of sheets with the files that they read.
 func NewOf(path string, texts []check.Text, files map[string]string) ([]string, error) {
-	all := map[string]string{}
-	for name, text := range files {
-		if !filepath.IsLocal(filepath.FromSlash(name)) {
-			return nil, fmt.Errorf("the file %q would lie outside the new job", name)
-		}
-		all[name] = text
-	}
+	all, seen := map[string]string{}, map[string]bool{}
 	for _, t := range texts {
 		if !syntax.IsName(t.Name) {
 			return nil, fmt.Errorf("%q cannot be the name of a sheet", t.Name)
 		}
-		all[t.Name+Extension] = t.Text
+		name := t.Name + Extension
+		if seen[strings.ToLower(name)] {
+			return nil, fmt.Errorf("two sheets are called %s", t.Name)
+		}
+		seen[strings.ToLower(name)], all[name] = true, t.Text
+	}
+	if len(texts) == 0 {
+		return nil, errors.New("there is no sheet to make a job of")
+	}
+	for name, text := range files {
+		switch {
+		case !filepath.IsLocal(filepath.FromSlash(name)):
+			return nil, fmt.Errorf("the file %q would lie outside the new job", name)
+		case !plainFile(name):
+			return nil, fmt.Errorf("%q cannot be the name of a file of a job", name)
+		case seen[strings.ToLower(name)]:
+			return nil, fmt.Errorf("two files are called %s", name)
+		}
+		seen[strings.ToLower(name)], all[name] = true, text
 	}
 	if strings.HasSuffix(path, Extension) {
 		return newSheet(path, "the workbook", all)
 	}
 	return newFolder(path, all)
+}
+
+// plainFile tells whether a name is that of a file which a sheet may read: nothing hidden, and nothing that castwright keeps
+// there for itself.
+func plainFile(name string) bool {
+	for _, part := range strings.Split(name, "/") {
+		if part == "" || strings.HasPrefix(part, ".") || strings.Contains(part, ".journal") {
+			return false
+		}
+	}
+	return !strings.ContainsFunc(name, func(r rune) bool { return r == '\\' || r == ':' || unicode.IsControl(r) })
+}
+
+// Beside makes a job in memory of other texts, which reads the files of this job: as when a workbook was written from it.
+func (j *Job) Beside(texts ...check.Text) *Job {
+	out := &Job{checker: j.checker}
+	var files check.Files
+	if j.Path != "" {
+		out.files = newFiles(folderOf(j.Path))
+		files = out.files
+	}
+	out.Checked = j.checker.Open(texts, files)
+	out.compute()
+	return out
 }
 
 // source gives the files that a new job is made from.

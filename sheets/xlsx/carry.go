@@ -38,7 +38,14 @@ type carriedCell struct {
 	Offset float64 `xml:"offset,attr"`
 	Role   string  `xml:"role,attr"`
 	Value  string  `xml:"value,attr"`
+
+	Unit    string `xml:"unit,attr,omitempty"`    // as it stands beside the number; % for a share
+	Formula string `xml:"formula,attr,omitempty"` // of a single cell that is worked out
+	Note    string `xml:"note,attr,omitempty"`    // what stands in the column of notes, as encode writes it
 }
+
+// noRows stands for the rows of a table that has none: a 0 would be a single cell.
+const noRows = -1
 
 // encode keeps a text byte for byte: XML would change line ends and refuse some characters.
 func encode(s string) string { return base64.StdEncoding.EncodeToString([]byte(s)) }
@@ -88,7 +95,16 @@ func (e *exporter) carriedOn(p *page) []carriedCell {
 
 func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 	out := carriedCell{Path: c.Path(), Sheet: pl.page.name, Ref: book.Ref(pl.col, pl.row), Rows: pl.n, Scale: pl.shape.scale, Offset: pl.shape.offset}
-	out.Held = heldNames[pl.shape.kind]
+	out.Held, out.Unit = heldNames[pl.shape.kind], pl.shape.unit()
+	if pl.shape.kind == numeric && pl.shape.spec.Percent {
+		out.Unit = "%"
+	}
+	if c.Table != nil && pl.n == 0 {
+		out.Rows = noRows
+	}
+	if c.Table == nil && c.Note != "" {
+		out.Note = encode(c.Note)
+	}
 	_, input := roleOf(c)
 	if c.Table != nil {
 		input = c.Role == check.Column && c.Replaced == nil
@@ -100,7 +116,8 @@ func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 	if c.Role == check.Ask && input {
 		out.Role = "ask"
 	}
-	if pl.n == 0 && j.State(c) < value.Open {
+	out.Formula = pl.formula()
+	if c.Table == nil && j.State(c) < value.Open {
 		v := j.Value(c)
 		switch {
 		case len(v.Num) == 1:
@@ -110,4 +127,12 @@ func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 		}
 	}
 	return out
+}
+
+// formula is the formula that was written for a single cell; none where the page is only laid out, and not filled.
+func (p *place) formula() string {
+	if rows := p.page.out.Rows; p.page.table == nil && p.row <= len(rows) && p.col <= len(rows[p.row-1].Cells) {
+		return rows[p.row-1].Cells[p.col-1].Formula
+	}
+	return ""
 }

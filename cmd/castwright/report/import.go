@@ -45,7 +45,7 @@ func (p *Report) Import(from, path string, sure func(question string) bool) int 
 			p.Refusal(err)
 			return Usage
 		}
-		fmt.Fprintf(p.Out, "Made %s from what travelled in the workbook: %d files.\n", path, len(names))
+		fmt.Fprintf(p.Out, "Made %s from what travelled in the workbook: %s.\n", path, many(len(names), "file"))
 	}
 	return p.bringBack(ours, path, sure)
 }
@@ -78,6 +78,9 @@ func (p *Report) Read(j *sheets.Job, path string) (*xlsx.Back, int) {
 	w, err := read.Open(path, read.Limits{})
 	var ours *xlsx.Ours
 	if err == nil {
+		for _, n := range w.Notices {
+			fmt.Fprintln(p.Err, n)
+		}
 		ours, err = xlsx.Recognise(w)
 	}
 	if err == nil && ours == nil {
@@ -99,6 +102,9 @@ func (p *Report) Read(j *sheets.Job, path string) (*xlsx.Back, int) {
 }
 
 func (p *Report) tellBack(back *xlsx.Back) {
+	if back.Notice != "" {
+		fmt.Fprintln(p.Err, back.Notice)
+	}
 	var rows [][]string
 	for _, c := range back.Changes {
 		rows = append(rows, []string{c.Path, c.Was, "→", c.Is})
