@@ -79,7 +79,7 @@ func plainFile(name string) bool {
 			return false
 		}
 	}
-	return !strings.ContainsFunc(name, func(r rune) bool { return r == '\\' || r == ':' || unicode.IsControl(r) })
+	return !strings.ContainsFunc(name, func(r rune) bool { return r == '\\' || unicode.IsControl(r) })
 }
 
 // Beside makes a job in memory of other texts, which reads the files of this job: as when a workbook was written from it.

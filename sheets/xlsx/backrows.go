@@ -183,16 +183,23 @@ func movedRows(cols []*columnBack, s *read.Sheet, first, n int) string {
 
 // overwritten tells of rows of a column formula in whose place a value was written.
 func (r *returned) overwritten(k *carriedCell, s *read.Sheet, col, first, n int) {
-	live := false
-	for i := range min(n, 1<<20) {
-		c := cellAt(s, col, first+i)
-		switch {
-		case c.Formula != "":
-			live = true
-		case live && c.Kind != read.Empty && c.Kind != read.Problem:
+	if n = min(n, len(s.Rows)); !anyFormula(s, col, first, n) {
+		return // the column went out as values
+	}
+	for i := range n {
+		if c := cellAt(s, col, first+i); c.Formula == "" && c.Kind != read.Empty && c.Kind != read.Problem {
 			r.left(placeOf(fmt.Sprintf("%s row %d", k.Path, i+1), s.Name, col, first+i), "it is worked out, and a value was written over it")
 		}
 	}
+}
+
+func anyFormula(s *read.Sheet, col, first, n int) bool {
+	for i := range n {
+		if cellAt(s, col, first+i).Formula != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // place compares one place of a row.

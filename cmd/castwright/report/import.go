@@ -147,6 +147,9 @@ func (p *Report) apply(j *sheets.Job, back *xlsx.Back) int {
 	}
 	if _, err := j.Save(); err != nil {
 		p.Refusal(err)
+		if err := j.Discard(); err != nil { // else the next edit of the job would meet what could not be saved
+			p.Refusal(err)
+		}
 		return Usage
 	}
 	fmt.Fprintf(p.Out, "%s taken and saved.\n", upperFirst(many(taken, "change")))
