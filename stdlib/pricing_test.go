@@ -69,7 +69,7 @@ func TestPricingBreaks(t *testing.T) {
 		"price_break(0.5, " + froms + ", " + prices + ")":         "quantity >= least",
 		"price_break(5, (1, 10), " + prices + ")":                 "count(froms) == count(prices)",
 		"price_break(5, (1, 50, 10), " + prices + ")":             "price_break",
-		"break_order((46, 12, 3), " + froms + ", " + prices + ")": "do not stand side by side",
+		"break_order((46, 12, 3), " + froms + ", " + prices + ")": "looks up rows by quantity",
 		"break_order(6, (1, 10, 50), (20 USD, 22 USD, 15 USD))":   "break_order needs",
 	})
 	sheet := "table t\n  best = break_order(n, " + froms + ", " + prices + ").quantity\n  each = price_break(n, " + froms + ", " + prices + ").each\n  | n\n  | 9\n  | 46\n  | 60\nend\n"

@@ -136,7 +136,7 @@ func TestProductionWorkingDays(t *testing.T) {
 	a := pubRun(t, "table t\n  n = working_days(2027-03-04, until, (2027-03-08, 2027-03-09))\n  | until\n  | 2027-03-08\n  | 2027-03-10\nend\n", "t.n")
 	assert.Equal(t, []float64{1, 2}, a.si, a.told)
 	prodRefuses(t, map[string]string{
-		"working_days(2027-03-04, (2027-03-08, 2027-03-10), (2027-03-08, 2027-03-09))": "do not stand side by side",
+		"working_days(2027-03-04, (2027-03-08, 2027-03-10), (2027-03-08, 2027-03-09))": "looks up rows by until",
 		"working_days(2027-03-04, 2027-03-03)":                                         "until >= start",
 	})
 }
@@ -241,5 +241,13 @@ func TestProductionUncertaintyEndGauge(t *testing.T) {
 		"effective_dof(1 mm, (1 mm, 2 mm), (5, 0))":    "all(dofs > 0)",
 		"effective_dof(1 mm, (1 mm, 2 mm), (5, 5, 5))": "needs count(contributions) == count(dofs)",
 		"combined_uncertainty(1 mm, 0 mm - 1 mm)":      "all(contributions >= 0)",
+	})
+}
+
+// A list given to look rows of a rule's own table up by would run along with those rows: it is refused, never a wrong number.
+func TestListToLookUpByIsRefused(t *testing.T) {
+	prodRefuses(t, map[string]string{
+		`strength_at(7 d, 30 MPa, ("III", "III", "III", "I"), "moist")`: "looks up rows by cement",
+		`strength_at((7 d, 7 d), 30 MPa, ("I", "III"))`:                 "looks up rows by cement",
 	})
 }

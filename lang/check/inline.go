@@ -150,6 +150,11 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 			b.src, b.scopes, b.frames = callerSrc, callerScopes, b.frames[:len(b.frames)-1]
 			y := b.argument(r.Name, p.Name.Name, *x, t, known, markedAs(p, r.Src), p.Whole)
 			b.src, b.scopes, b.frames = inner, scopes, frames
+			if y.t.List && !p.Whole && r.filtersBy(p.Name.Name) {
+				back()
+				return b.fail(call.Span, fmt.Sprintf("%s looks up rows by %s, so it takes one value for it, not a list.", r.Name, p.Name.Name),
+					"Put the list into a column of a table and call the rule in another column: there it runs row by row.")
+			}
 			x = &y
 		}
 		failed = failed || x.bad
@@ -174,6 +179,48 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 		out.spec = b.s.inSystem(out.t, out.spec)
 	}
 	return out
+}
+
+// filtersBy tells whether a `where` of the rule rests on a name: a list there would run along with the rows that are looked
+// through, where each of its values should be looked up by itself.
+func (r *Rule) filtersBy(name string) bool {
+	rests := map[string]bool{name: true}
+	uses := func(e syntax.Expr) bool {
+		for _, n := range namesIn(e) {
+			if rests[n] {
+				return true
+			}
+		}
+		return false
+	}
+	for range r.Tree.Lines { // as often as lines can rest on lines
+		for _, l := range r.Tree.Lines {
+			rests[l.Name.Name] = rests[l.Name.Name] || l.Expr != nil && uses(l.Expr)
+		}
+	}
+	found := false
+	look := func(e syntax.Expr) {
+		syntax.Walk(e, func(x syntax.Expr) {
+			if f, ok := x.(*syntax.Filter); ok {
+				found = found || uses(f.Cond)
+			}
+		})
+	}
+	for _, l := range r.Tree.Lines {
+		if l.Expr != nil {
+			look(l.Expr)
+		}
+	}
+	for _, g := range r.Tree.Gives {
+		look(g.Expr)
+	}
+	for _, n := range r.Tree.Needs {
+		look(n)
+	}
+	for _, h := range r.Tree.Holds {
+		look(h)
+	}
+	return found
 }
 
 // inSystem shows the result of a library rule, which is written in SI units, in the units of a sheet in US units.
