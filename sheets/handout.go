@@ -2,6 +2,8 @@ package sheets
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"sort"
 	"strings"
 
@@ -9,7 +11,6 @@ import (
 	"castwright/lang/check"
 	"castwright/lang/diag"
 	"castwright/lang/kind"
-	"castwright/lang/syntax"
 	"castwright/lang/value"
 )
 
@@ -64,11 +65,25 @@ func (j *Job) Handouts() []*check.Handout {
 // FindHandout gives a handout by its name, "supplier", or with its sheet, "offer.supplier".
 func (j *Job) FindHandout(name string) (*check.Handout, error) {
 	var names []string
+	var found []*check.Handout
 	for _, h := range j.Handouts() {
-		if h.Name == name || h.Sheet.Name+"."+h.Name == name {
+		if h.Sheet.Name+"."+h.Name == name {
 			return h, nil
 		}
+		if h.Name == name {
+			found = append(found, h)
+		}
 		names = append(names, h.Name)
+	}
+	if len(found) == 1 {
+		return found[0], nil
+	}
+	if len(found) > 1 {
+		var full []string
+		for _, h := range found {
+			full = append(full, h.Sheet.Name+"."+h.Name)
+		}
+		return nil, refuse(fmt.Sprintf("There are %d handouts %s.", len(found), name), "Say which: "+diag.Or(full)+".")
 	}
 	if len(names) == 0 {
 		return nil, refuse("This job has no handout.", `Write one: handout supplier "Materials order", the cells below it, end.`)
@@ -83,14 +98,16 @@ func (j *Job) FindHandout(name string) (*check.Handout, error) {
 // Give makes out what the reader of a handout sees. It stops where a listed text would tell of a cell outside the list, and
 // where a formula goes in that may not.
 func (j *Job) Give(h *check.Handout) (*Given, error) {
-	g := &giver{j: j, h: h, listed: map[*check.Cell]bool{}}
+	g := &giver{j: j, h: h, listed: map[*check.Cell]bool{}, chosen: map[chosenRows]bool{}}
 	for _, x := range h.Items {
-		if x.Target != nil {
-			g.listed[x.Target] = true
-			if !x.Chosen {
-				for _, c := range x.Target.Columns {
-					g.listed[c] = true
-				}
+		if x.Target == nil {
+			continue
+		}
+		for _, c := range append([]*check.Cell{x.Target}, x.Target.Columns...) {
+			if x.Chosen {
+				g.chosen[chosenRows{c, whereOf(x.Text)}] = true
+			} else {
+				g.listed[c] = true
 			}
 		}
 	}
@@ -99,12 +116,12 @@ func (j *Job) Give(h *check.Handout) (*Given, error) {
 		out.Title = h.Name
 	}
 	if h.Title != nil {
-		g.texts(h.Title, "the title")
+		g.texts(h.Title, "the title", "")
 	}
 	for _, x := range h.Items {
 		g.item(out, x)
 	}
-	out.Cautions = g.cautions()
+	out.Cautions = append(g.cautions(), g.flagged...)
 	if len(g.messages) > 0 {
 		return nil, &Refused{g.messages}
 	}
@@ -116,7 +133,15 @@ type giver struct {
 	j        *Job
 	h        *check.Handout
 	listed   map[*check.Cell]bool
+	chosen   map[chosenRows]bool // columns of which some rows are listed
+	flagged  []string            // of columns, in words
 	messages diag.List
+}
+
+// chosenRows are rows of a column, or of all columns of a table, with the words by which they are chosen.
+type chosenRows struct {
+	column *check.Cell
+	where  string
 }
 
 func (g *giver) stop(x *check.HandoutItem, text, way string) {
@@ -133,13 +158,20 @@ func (g *giver) item(out *Given, x *check.HandoutItem) {
 		g.messages.Add(fault)
 		return
 	}
-	if t := x.Target; t != nil {
-		g.texts(t, x.Text)
+	if t := x.Target; t == nil {
+		g.texts(c, x.Text, "")
+	} else if !isOpenAsk(t) { // which goes out empty
+		if len(t.Columns) == 0 {
+			g.texts(t, x.Text, whereOf(x.Text))
+		}
+		for _, k := range t.Columns {
+			g.texts(k, k.Path(), whereOf(x.Text))
+		}
 		if x.Live {
 			g.live(x)
 		}
 	}
-	if c.Type.List {
+	if c.Type.List && (x.Target == nil || x.Target.Check == nil) { // a check is told as a whole, not row by row
 		g.columns(out, x)
 		return
 	}
@@ -155,7 +187,7 @@ func (g *giver) item(out *Given, x *check.HandoutItem) {
 		r := g.j.judge(x.Target.Check)
 		l.Check = &r
 		if r.State == Fails && r.Else != nil {
-			g.texts(r.Else, "the words of the check "+x.Text)
+			g.texts(r.Else, "the words of the check "+x.Text, "")
 			l.Remark = r.Words
 		}
 	}
@@ -221,8 +253,7 @@ func (g *giver) columns(out *Given, x *check.HandoutItem) {
 	if i := strings.LastIndexByte(beforeWhere(x.Text), '.'); i > 0 && x.Target != nil && x.Target.Table != nil {
 		name, short = x.Text[:i], beforeWhere(x.Text)[i+1:]
 	}
-	where := strings.TrimPrefix(x.Text, beforeWhere(x.Text))
-	key := strings.TrimSpace(beforeWhere(name) + where)
+	key := strings.TrimSpace(beforeWhere(name) + " " + whereOf(x.Text))
 	var t *GivenTable
 	for i := range out.Tables {
 		if out.Tables[i].Name == key && out.Tables[i].Rows == v.Len() {
@@ -248,6 +279,11 @@ func (g *giver) columns(out *Given, x *check.HandoutItem) {
 	}
 }
 
+// whereOf gives how rows are chosen, "where pieces.kind == "seat""; nothing where all are listed.
+func whereOf(text string) string {
+	return strings.TrimSpace(strings.TrimPrefix(text, beforeWhere(text)))
+}
+
 func beforeWhere(text string) string {
 	before, _, _ := strings.Cut(text, " where ")
 	return strings.TrimSpace(before)
@@ -261,32 +297,66 @@ func (g *giver) column(x *check.HandoutItem, c *check.Cell, field int, name, not
 		of = of.Columns[field]
 	}
 	typed := of != nil && of.Data != nil
+	doubts := map[string][]string{}
 	for i := range v.Len() {
 		id := engine.ID(c.ID)
 		state, causes := g.j.Engine.RowState(id, i), g.j.Engine.RowCauses(id, i)
 		if field >= 0 {
 			state, causes = g.j.Engine.StateOf(v.Mark(i)), g.j.Engine.CausesOf(v.Mark(i))
 		}
-		empty, _ := g.standing(state, causes, "")
+		empty, remark := g.standing(state, causes, "")
 		k.Empty[i] = empty
 		k.Fill[i] = typed && state == value.Open
+		if !empty && remark != "" {
+			doubts[remark] = append(doubts[remark], fmt.Sprint(i+1))
+		}
+	}
+	for _, remark := range slices.Sorted(maps.Keys(doubts)) {
+		g.flagged = append(g.flagged, flaggedRows(x, name, doubts[remark], v.Len())+" "+remark+".")
 	}
 	return k
 }
 
+// flaggedRows names rows of a column, counted as they are listed: "Pours, Cost, rows 1 and 3:".
+func flaggedRows(x *check.HandoutItem, name string, rows []string, all int) string {
+	out := Spoken(x.Text)
+	if t := x.Target; t != nil && t.Table != nil {
+		out = Spoken(t.Table.Name)
+	}
+	if out != name {
+		out += ", " + name
+	}
+	switch {
+	case len(rows) == all:
+		return out + ":"
+	case len(rows) == 1:
+		return out + ", row " + rows[0] + ":"
+	case len(rows) > mostRows:
+		return fmt.Sprintf("%s, rows %s and %d others:", out, strings.Join(rows[:mostRows], ", "), len(rows)-mostRows)
+	}
+	return out + ", rows " + strings.Join(rows[:len(rows)-1], ", ") + " and " + rows[len(rows)-1] + ":"
+}
+
+// mostRows is how many flagged rows of a column are named.
+const mostRows = 20
+
 // texts stops the handout where a text puts in a cell outside the list: that of a listed cell, and those that it takes over.
-func (g *giver) texts(c *check.Cell, what string) {
-	seen := map[*check.Cell]bool{}
+// Of a column of which rows are chosen, texts may put in what stands in the same rows.
+func (g *giver) texts(c *check.Cell, what, where string) {
+	seen, told := map[*check.Cell]bool{}, map[*check.Cell]bool{}
 	var down func(c *check.Cell)
 	down = func(c *check.Cell) {
-		if seen[c] || c.Type.Form != kind.Text && c.Role != check.Words {
+		if seen[c] || !c.HasText() || isOpenAsk(c) && g.listed[c] {
 			return
 		}
 		seen[c] = true
 		for _, p := range c.PutIn() {
-			if !g.listed[p] && p != c {
-				g.stop(nil, fmt.Sprintf("The handout %s would tell of %s: %s puts it in.", g.h.Name, p.Path(), what), fmt.Sprintf("List %s, or write another text.", p.Path()))
+			k := p.Cell
+			if g.listed[k] || k == c || told[k] || p.ByRow && where != "" && g.chosen[chosenRows{k, where}] {
+				continue
 			}
+			told[k] = true
+			g.stop(nil, fmt.Sprintf("The handout %s would tell of %s: %s puts it in.", g.h.Name, k.Path(), what), fmt.Sprintf("List %s, or write another text.", k.Path()))
 		}
 		for _, in := range c.Inputs {
 			down(in)
@@ -303,34 +373,13 @@ func (g *giver) live(x *check.HandoutItem) {
 			g.stop(x, fmt.Sprintf("The formula of %s rests on %s, which is not listed.", x.Text, in.Path()), "List that too, or give the value without live.")
 		}
 	}
-	if e := t.Expr(); e != nil {
-		syntax.Walk(e, func(y syntax.Expr) {
-			if telling(y) {
-				g.stop(x, fmt.Sprintf("The formula of %s holds a value of its own: %s.", x.Text, t.Source.Cut(y.Where())), "Give that a cell of its own and list it, or give the value without live.")
-			}
-		})
+	switch text, rule := t.Telling(); {
+	case text == "":
+	case rule == nil:
+		g.stop(x, fmt.Sprintf("The formula of %s holds a value of its own: %s.", x.Text, text), "Give that a cell of its own and list it, or give the value without live.")
+	default:
+		g.stop(x, fmt.Sprintf("The formula of %s calls the rule %s, which holds a value of its own: %s.", x.Text, rule.Name, text), "Give the value without live.")
 	}
-}
-
-// telling tells whether an expression is a literal other than 0, 1 and one of a unit.
-func telling(e syntax.Expr) bool {
-	switch y := e.(type) {
-	case *syntax.Quantity:
-		if len(y.Parts) != 1 || y.Percent || !y.Parts[0].Number.Value.IsInt() {
-			return true
-		}
-		n := y.Parts[0].Number.Value.Num()
-		return !n.IsInt64() || n.Int64() != 0 && n.Int64() != 1
-	case *syntax.DateLit:
-		return true
-	case *syntax.Text:
-		for _, p := range y.Pieces {
-			if p.Expr == nil && strings.TrimSpace(p.Words) != "" {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // cautions gathers what the rules say, on which the listed values rest, where the work can hurt someone.

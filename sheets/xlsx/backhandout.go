@@ -32,7 +32,7 @@ func (r *returned) handout() error {
 	seen := map[string]bool{}
 	for i := range r.o.out.Cells {
 		k := &r.o.out.Cells[i]
-		key := fmt.Sprintf("%s %s %d", k.Name, k.Column, k.Row)
+		key := fmt.Sprintf("%s %d %s %d", k.Name, k.Line, k.Column, k.Row)
 		if !seen[key] {
 			f.open(k)
 		}
@@ -74,8 +74,11 @@ func (f *filledIn) open(k *carriedOpen) {
 
 // target finds the cell of the job that a cell of the handout stands for.
 func (f *filledIn) target(k *carriedOpen) *check.Cell {
-	for _, x := range f.h.Items {
-		if x.Text == k.Name && x.Target != nil && x.Target.Sheet.Parent == nil {
+	for i, x := range f.h.Items {
+		if k.Line > 0 && k.Line != i+1 {
+			continue
+		}
+		if listedName(x) == k.Name && x.Target != nil && x.Target.Sheet.Parent == nil {
 			return x.Target
 		}
 	}
@@ -84,8 +87,12 @@ func (f *filledIn) target(k *carriedOpen) *check.Cell {
 
 func (k *carriedOpen) single(c *check.Cell) *carriedCell {
 	out := &carriedCell{Path: c.Path(), Held: k.Held, Unit: k.Unit, Scale: k.Scale, Offset: k.Offset, Role: "ask"}
-	if s := shapeOf(c); k.Unit == "" && s.kind == numeric && s.spec.Percent {
+	s := shapeOf(c)
+	if k.Unit == "" && s.kind == numeric && s.spec.Percent {
 		out.Unit = "%"
+	}
+	if k.Scale == 0 { // a measure of the job
+		out.Scale, out.Offset = s.scale, s.offset
 	}
 	return out
 }
@@ -135,15 +142,16 @@ func (f *filledIn) row(k *carriedOpen, t *check.Cell, s *read.Sheet, ref string)
 	}
 	var mine *carriedOpen
 	for i := range f.now.carried.Cells {
-		if x := &f.now.carried.Cells[i]; x.Name == k.Name && x.Column == k.Column && x.Row == k.Row {
+		if x := &f.now.carried.Cells[i]; x.Name == k.Name && x.Line == k.Line && x.Column == k.Column && x.Row == k.Row {
 			mine = x
 		}
 	}
+	at := f.now.inJob(k)
 	switch {
-	case !ok || now == nil || k.Row > now.v.Len():
+	case !ok || now == nil || at < 0 || at >= now.v.Len():
 		f.left(place, "the job has no such place any more")
 	case mine == nil:
-		if x, why := f.reading(&c, k.single(column), column, now.sheet); why == "" && x.is(now.v.Single(k.Row-1)) {
+		if x, why := f.reading(&c, k.single(column), column, now.sheet); why == "" && x.is(now.v.Single(at)) {
 			return
 		}
 		f.left(place, "this place is not open in the job any more")
@@ -152,8 +160,21 @@ func (f *filledIn) row(k *carriedOpen, t *check.Cell, s *read.Sheet, ref string)
 	case !f.agrees(mine, s, col, row):
 		f.left(place, "its headings, the rows above it or what stands beside it are not what the handout says now")
 	default:
-		f.setPlace(k.single(column), now, fmt.Sprintf("%s row %d", column.Path(), k.Row), place, k.Row-1, &c)
+		f.setPlace(k.single(column), now, fmt.Sprintf("%s row %d", column.Path(), at+1), place, at, &c)
 	}
+}
+
+// inJob finds the row of the job, from 0, that a place of a table stands for; -1 where there is none.
+func (h *handout) inJob(k *carriedOpen) int {
+	for _, t := range h.g.Tables {
+		for _, c := range t.Columns {
+			if h.lineOf(c.Item) == k.Line && c.Name == k.Column && k.Row > 0 && k.Row <= t.Rows {
+				_, v := columnShape(h.e.j, c)
+				return v.Row(k.Row - 1)
+			}
+		}
+	}
+	return -1
 }
 
 // agrees tells whether a row of a table, and all above it up to the headings, are those of the handout now.

@@ -187,7 +187,7 @@ func cellOf(s shape, v *value.Column, i int, state value.State) book.Cell {
 	case (s.kind == numeric || s.kind == dated) && i < len(v.Num):
 		out.Kind, out.Number = book.Number, s.number(v.Num[i])
 		out.Style.Format = s.format(v.Num[i])
-		if s.kind == dated && out.Number < 61 { // before 1900-03-01 the days of a workbook are not those of the calendar
+		if s.kind == dated && out.Number < firstDay {
 			out = book.Cell{Kind: book.Text, Text: s.spec.Text(v.Num[i])}
 		}
 	case s.kind == several:
@@ -214,6 +214,9 @@ func (e *exporter) formula(p *page, c *check.Cell, pl *place, field int, first b
 	if c.Program == nil {
 		return "", errors.New("it has no formula")
 	}
+	if err := e.cannotSay(c); err != nil {
+		return "", err
+	}
 	var inputs []formula.Cell
 	for i, in := range c.Inputs {
 		f, ok := e.cell(in, p, c.Table != nil && c.ByRow[i])
@@ -234,22 +237,7 @@ func (e *exporter) formula(p *page, c *check.Cell, pl *place, field int, first b
 }
 
 // callsGo tells whether a formula calls a function of the library that is written in Go.
-func callsGo(p *program.Program) bool {
-	if p == nil {
-		return false
-	}
-	for _, in := range p.Code {
-		if in.Op == program.Call {
-			return true
-		}
-	}
-	for _, l := range p.Loops {
-		if callsGo(l.Program) {
-			return true
-		}
-	}
-	return false
-}
+func callsGo(p *program.Program) bool { return holds(p, program.Call) }
 
 // validate keeps what is typed into an input within its kind.
 func (e *exporter) validate(p *page, c *check.Cell, pl *place) {

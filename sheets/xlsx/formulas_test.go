@@ -46,7 +46,7 @@ func TestFormulas(t *testing.T) {
 		{"x = if w > d then w else d", "IF(B4/1000-B5/1000>1E-12*MAX(ABS(B5/1000),ABS(B4/1000)),B4/1000,B5/1000)*1000"},
 		{"x = w >= 600 mm", `IF(B4/1000-0.6>=-6E-13,"yes","no")`},
 		{"x = name == \"seat\"", `IF(EXACT(B9,"seat"),"yes","no")`},
-		{"x = wet and not wet", `IF(AND(B10="yes",NOT(B10="yes")),"yes","no")`},
+		{"x = wet and not wet", `IF(IF(B10="yes",NOT(B10="yes"),FALSE),"yes","no")`},
 		{"x = \"{w}, {name}\"", `IF(B4=0,0,ROUND(B4,MAX(0,3-INT(LOG10(ABS(B4))))))&" mm"&", "&B9`},
 		{"x = \"{w [0.1 m]}\"", `TEXT(B4/1000,"0.0")&" m"`},
 		{"x = day + late", "IF(ISBLANK(B13),NA(),B8+B13)"},

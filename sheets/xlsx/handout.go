@@ -5,8 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
+	"slices"
 	"strings"
 
+	"castwright/lang/check"
 	"castwright/lang/kind"
 	"castwright/lang/show"
 	"castwright/lang/value"
@@ -43,15 +46,17 @@ type carriedHandout struct {
 	Cells   []carriedOpen `xml:"open"`
 }
 
-// carriedOpen is one cell that the reader fills in, under the name by which the handout lists it.
+// carriedOpen is one cell that the reader fills in, under the name by which the handout lists it. It tells nothing of how
+// rows are chosen, of the rows left out, or of how much a measure of the job is.
 type carriedOpen struct {
 	Name   string  `xml:"name,attr"`
-	Row    int     `xml:"row,attr,omitempty"` // of a column, from 1
+	Line   int     `xml:"line,attr,omitempty"` // of a column, which of the lines of the handout lists it, from 1
+	Row    int     `xml:"row,attr,omitempty"`  // of a column, among the rows that are listed, from 1
 	Column string  `xml:"column,attr,omitempty"`
 	Sheet  string  `xml:"sheet,attr"`
 	Ref    string  `xml:"ref,attr"`
 	Held   string  `xml:"held,attr"`
-	Scale  float64 `xml:"scale,attr"`
+	Scale  float64 `xml:"scale,attr,omitempty"` // none where its unit is a measure of the job, which knows it
 	Offset float64 `xml:"offset,attr"`
 	Unit   string  `xml:"unit,attr,omitempty"`
 }
@@ -63,7 +68,7 @@ func handoutName(name string) string { return book.SafeName("handout_" + name) }
 func openName(c carriedOpen) string {
 	name := "fill_" + c.Name
 	if c.Row > 0 {
-		name += fmt.Sprintf("_%s_%d", c.Column, c.Row)
+		name += fmt.Sprintf("_%d_%s_%d", c.Line, c.Column, c.Row)
 	}
 	return book.SafeName(name)
 }
@@ -155,6 +160,9 @@ func (h *handout) line(l *sheets.GivenLine) {
 func (h *handout) open(c carriedOpen, s shape) {
 	c.Sheet, c.Scale, c.Offset, c.Unit = h.page.name, s.scale, s.offset, s.unit()
 	c.Held = heldNames[s.kind]
+	if h.e.j.Checked.ShownInMeasure(s.spec) {
+		c.Scale = 0
+	}
 	h.carried.Cells = append(h.carried.Cells, c)
 	v := validation(s, c.Ref)
 	if v.Prompt != "" {
@@ -173,8 +181,15 @@ func (h *handout) formula(l *sheets.GivenLine) (string, error) {
 			return "", errors.New("it rests on what is not listed as one value")
 		}
 	}
-	return h.e.formula(h.page, t, h.e.places[t], 0, false)
+	f, err := h.e.formula(h.page, t, h.e.places[t], 0, false)
+	if err == nil && t.InMeasures() && holdsNumber.MatchString(f) {
+		err = errors.New("it would tell how much a measure of the job is, which no handout lists; give the value without live")
+	}
+	return f, err
 }
+
+// holdsNumber finds a number in a formula that is no part of a reference or a name.
+var holdsNumber = regexp.MustCompile(`(^|[^A-Za-z0-9_$.])[0-9.]`)
 
 // table writes columns side by side.
 func (h *handout) table(t *sheets.GivenTable, index int) {
@@ -212,7 +227,7 @@ func (h *handout) table(t *sheets.GivenTable, index int) {
 			switch {
 			case c.Fill[i]:
 				cell.Style = book.Style{Role: book.Open, Unlocked: true}
-				h.open(carriedOpen{Name: c.Item.Text, Row: values[k].Row(i) + 1, Column: c.Name, Ref: book.Ref(k+1, len(out.Rows)+1)}, shapes[k])
+				h.open(carriedOpen{Name: listedName(c.Item), Line: h.lineOf(c.Item), Row: i + 1, Column: c.Name, Ref: book.Ref(k+1, len(out.Rows)+1)}, shapes[k])
 			case !c.Empty[i]:
 				cell = cellOf(shapes[k], values[k], i, value.OK)
 				cell.Style.Role = book.Worked
@@ -229,6 +244,18 @@ func (h *handout) table(t *sheets.GivenTable, index int) {
 		out.Tables = append(out.Tables, tab)
 	}
 }
+
+// listedName is the name that a line of a handout lists, without the words by which rows are chosen.
+func listedName(x *check.HandoutItem) string {
+	if x.Chosen {
+		before, _, _ := strings.Cut(x.Text, " where ")
+		return strings.TrimSpace(before)
+	}
+	return x.Text
+}
+
+// lineOf tells which of the lines of the handout is meant, from 1.
+func (h *handout) lineOf(x *check.HandoutItem) int { return slices.Index(h.g.Handout.Items, x) + 1 }
 
 func columnShape(j *sheets.Job, k sheets.GivenColumn) (shape, *value.Column) {
 	typ, spec, v := k.Cell.Type.Elem(), k.Cell.Spec, j.Value(k.Cell)

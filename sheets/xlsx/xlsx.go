@@ -231,5 +231,13 @@ func (e *exporter) isOpen(c *check.Cell) bool {
 	if c.Data != nil {
 		return len(c.Data.Open) > 0
 	}
+	if c.Role == check.Column { // some rows are worked out: the literals stand below them
+		for _, in := range c.Inputs {
+			if in != c && in.Data != nil && in.DataPath() == c.Path() {
+				return len(in.Data.Open) > 0
+			}
+		}
+		return false
+	}
 	return c.Role == check.Ask && c.Answer == check.Unanswered && c.Replaced == nil
 }

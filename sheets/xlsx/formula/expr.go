@@ -47,12 +47,13 @@ type expr struct {
 	fields []expr
 	items  []expr // of a list of single values that stand in the formula
 
-	list  bool   // an array: one value for each row of a range
-	rows  string // a range that has as many rows
-	where []cond // the rows that are taken, where some are left out
-	known bool   // rows that are empty are left out
-	open  bool   // a column in which rows may be empty
-	plain bool   // texts that a workbook compares as the language does: without wildcards, and none alike but for case
+	list  bool     // an array: one value for each row of a range
+	rows  string   // a range that has as many rows
+	where []cond   // the rows that are taken, where some are left out
+	known bool     // rows that are empty are left out
+	blank []string // the ranges it rests on in which rows are empty
+	still bool     // literals, none of which can be a mistake
+	plain bool     // texts that a workbook compares as the language does: without wildcards, and none alike but for case
 }
 
 // cond is a condition on rows.
@@ -146,6 +147,9 @@ func (e expr) say(wanted int) string {
 			place = loosest
 		}
 		s, p := scaled(t.atom, t.prec, by, place)
+		if i == 0 && t.by < 0 && strings.Contains(s, "^") { // a leading minus binds tighter than a power there: -B5^2 is (-B5)^2
+			s, p = "("+s+")", tightest
+		}
 		b.WriteString(s)
 		if len(e.terms) == 1 && prec != sum {
 			prec = min(prec, p)

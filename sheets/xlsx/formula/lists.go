@@ -152,12 +152,37 @@ func (e expr) pure() (term, bool) {
 	return s, ok && s.atom == e.rows
 }
 
-// guard keeps a total from counting rows that hold nothing yet as 0.
+// guarded keeps what is made of a list from taking rows that hold nothing yet as 0: rows that are taken, and all rows of
+// what they are chosen by.
 func guarded(a expr, e expr) expr {
-	if !a.open || a.known {
-		return e
+	if waits := a.waits(); waits != "" {
+		return atom(fmt.Sprintf("IF(%s,NA(),%s)", waits, e.say(loosest)), tightest)
 	}
-	return atom(fmt.Sprintf("IF(COUNTA(%s)<ROWS(%s),NA(),%s)", a.rows, a.rows, e.say(loosest)), tightest)
+	return e
+}
+
+// waits is the condition under which a list waits for something; nothing where it never does.
+func (e expr) waits() string {
+	var parts []string
+	for _, k := range e.where {
+		for _, r := range k.blank {
+			parts = append(parts, fmt.Sprintf("COUNTA(%s)<ROWS(%s)", r, r))
+		}
+	}
+	for _, r := range e.blank {
+		switch {
+		case e.known:
+		case len(e.where) > 0:
+			parts = append(parts, fmt.Sprintf("SUMPRODUCT(%s*ISBLANK(%s))>0", e.mask(), r))
+		default:
+			parts = append(parts, fmt.Sprintf("COUNTA(%s)<ROWS(%s)", r, r))
+		}
+	}
+	parts = unique(parts)
+	if len(parts) < 2 {
+		return strings.Join(parts, "")
+	}
+	return "OR(" + strings.Join(parts, ",") + ")"
 }
 
 func total(a expr) expr {
@@ -165,36 +190,57 @@ func total(a expr) expr {
 	switch {
 	case pure && len(a.where) == 0:
 		return guarded(a, atom("SUM("+a.rows+")", tightest).times(s.by))
-	case pure && a.simple():
-		return guarded(a, atom(fmt.Sprintf("SUMIFS(%s,%s)", a.rows, a.criteria()), tightest).times(s.by))
+	case pure && a.simple() && !a.still:
+		return guarded(a, atom(a.sumOfEqual(), tightest).times(s.by))
 	case len(a.where) > 0:
 		return guarded(a, atom(fmt.Sprintf("SUMPRODUCT(%s*(%s))", a.mask(), a.say(loosest)), tightest))
 	}
 	return guarded(a, atom(fmt.Sprintf("SUMPRODUCT(%s)", a.say(loosest)), tightest))
 }
 
+// sumOfEqual totals the rows of a range with equal texts. SUMIFS passes over mistakes in other rows, but takes texts for
+// alike that differ by case, fit wildcards, or read as one number: where it takes other rows, the exact ones are totalled.
+func (e expr) sumOfEqual() string {
+	return fmt.Sprintf("IF(%s=COUNTIFS(%s),SUMIFS(%s,%s),SUMPRODUCT(%s*(%s)))", e.taken(), e.criteria(), e.rows, e.criteria(), e.mask(), e.rows)
+}
+
+// taken counts the rows that the conditions take.
+func (e expr) taken() string { return fmt.Sprintf("SUMPRODUCT(%s*1)", e.mask()) }
+
 func counted(a expr) expr {
 	switch {
 	case a.known:
 		return atom("COUNT("+a.rows+")", tightest)
-	case a.simple():
-		return atom(fmt.Sprintf("COUNTIFS(%s)", a.criteria()), tightest)
 	case len(a.where) > 0:
-		return atom(fmt.Sprintf("SUMPRODUCT(%s*1)", a.mask()), tightest)
+		chosen := a
+		chosen.blank = nil // a row counts whatever it holds
+		return guarded(chosen, atom(a.taken(), tightest))
 	}
 	return atom("ROWS("+a.rows+")", tightest)
 }
 
+// quantified says any and all: a row decides where it can, whatever others wait for.
 func quantified(some bool, a expr) expr {
 	holds := asTruth(a)
 	mask := ""
 	if len(a.where) > 0 {
 		mask = a.mask() + "*"
 	}
-	if some {
-		return truthOf(fmt.Sprintf("SUMPRODUCT(%s(%s))>0", mask, holds.say(loosest)), comparison)
+	for _, r := range holds.blank {
+		mask += fmt.Sprintf("(1-ISBLANK(%s))*", r)
 	}
-	return truthOf(fmt.Sprintf("SUMPRODUCT(%s(1-(%s)))=0", mask, holds.say(loosest)), comparison)
+	decides := fmt.Sprintf("SUMPRODUCT(%s(%s))>0", mask, holds.say(loosest))
+	if !some {
+		decides = fmt.Sprintf("SUMPRODUCT(%s(1-(%s)))=0", mask, holds.say(loosest))
+	}
+	waits := a.waits()
+	switch {
+	case waits == "":
+		return truthOf(decides, comparison)
+	case some:
+		return truthOf(fmt.Sprintf("IF(%s,TRUE,IF(%s,NA(),FALSE))", decides, waits), tightest)
+	}
+	return truthOf(fmt.Sprintf("IF(%s,IF(%s,NA(),TRUE),FALSE)", decides, waits), tightest)
 }
 
 // one takes the one row, the first or the last.
@@ -221,20 +267,45 @@ func (t *translator) one(which catalogue.Special, a expr) (expr, error) {
 		return nth(a, "1")
 	}
 	if a.sort == number && which == catalogue.Only {
-		s, pure := a.pure()
-		if pure && a.simple() {
-			count := fmt.Sprintf("COUNTIFS(%s)", a.criteria())
-			return atom(fmt.Sprintf("IF(%s=1,SUMIFS(%s,%s),NA())", count, a.rows, a.criteria()), tightest).times(s.by), nil
+		sum, by := fmt.Sprintf("SUMPRODUCT(%s*(%s))", a.mask(), a.say(loosest)), 1.0
+		if s, pure := a.pure(); pure {
+			sum, by = fmt.Sprintf("SUMPRODUCT(%s*(%s))", a.mask(), a.rows), s.by
+			if a.simple() && !a.still {
+				sum = a.sumOfEqual()
+			}
 		}
-		return atom(fmt.Sprintf("IF(SUMPRODUCT(%s*1)=1,SUMPRODUCT(%s*(%s)),NA())", a.mask(), a.mask(), a.say(loosest)), tightest), nil
+		return guarded(a, atom(fmt.Sprintf("IF(%s=1,%s,NA())", a.taken(), sum), tightest).times(by)), nil
 	}
 	if len(a.where) == 1 && a.simple() && which != catalogue.Last {
-		at := fmt.Sprintf("MATCH(%s,%s,0)", a.where[0].key, a.where[0].column)
-		plain := a
-		plain.where = nil
-		return nth(plain, at)
+		return a.found(which)
 	}
 	return expr{}, errors.New("it looks a row up by more than one text")
+}
+
+// found takes the row with an equal text. MATCH takes texts for alike that differ by case or fit wildcards: what it finds
+// is compared.
+func (e expr) found(which catalogue.Special) (expr, error) {
+	k := e.where[0]
+	at := fmt.Sprintf("MATCH(%s,%s,0)", k.key, k.column)
+	holds := fmt.Sprintf("EXACT(INDEX(%s,%s),%s)", k.column, at, k.key)
+	if which == catalogue.Only {
+		holds = fmt.Sprintf("AND(%s=1,%s)", e.taken(), holds)
+	}
+	plain := e
+	plain.where = nil
+	x, err := nth(plain, at)
+	if err != nil || x.sort == record {
+		return x, err
+	}
+	s := fmt.Sprintf("IF(%s,%s,NA())", holds, x.say(loosest))
+	plain.blank, plain.where = nil, e.where
+	if waits := plain.waits(); waits != "" {
+		s = fmt.Sprintf("IF(%s,NA(),%s)", waits, s)
+	}
+	if x.sort == number {
+		return atom(s, tightest), nil
+	}
+	return expr{sort: x.sort, text: s, prec: tightest}, nil
 }
 
 // nth takes a row by its number.
@@ -254,19 +325,25 @@ func nth(a expr, n string) (expr, error) {
 		}
 		return out, nil
 	case a.sort == number:
-		if s, ok := a.pure(); ok {
-			return atom(fmt.Sprintf("INDEX(%s,%s)", a.rows, n), tightest).times(s.by), nil
-		}
 		if len(a.terms) == 1 && a.terms[0].atom == a.rows {
-			return add(atom(fmt.Sprintf("INDEX(%s,%s)", a.rows, n), tightest).times(a.terms[0].by), constant(a.rest), 1), nil
+			return add(atom(a.index(n), tightest).times(a.terms[0].by), constant(a.rest), 1), nil
 		}
 		return expr{}, errors.New("it takes a row of what is worked out")
-	}
-	if a.text != a.rows {
+	case a.sort == truth && a.text == a.rows+`="yes"`:
+		return truthOf(a.index(n)+`="yes"`, comparison), nil
+	case a.text != a.rows:
 		return expr{}, errors.New("it takes a row of what is worked out")
 	}
-	s := fmt.Sprintf("INDEX(%s,%s)", a.rows, n)
-	return expr{sort: a.sort, text: s, prec: tightest}, nil
+	return expr{sort: a.sort, text: a.index(n), prec: tightest}, nil
+}
+
+// index is a row of a range by its number; one that holds nothing yet has no value.
+func (e expr) index(n string) string {
+	s := fmt.Sprintf("INDEX(%s,%s)", e.rows, n)
+	if len(e.blank) > 0 {
+		return fmt.Sprintf("IF(ISBLANK(%s),NA(),%s)", s, s)
+	}
+	return s
 }
 
 // callees are the functions of whole lists that a workbook has too.
@@ -284,7 +361,7 @@ func (t *translator) call(in *program.Instr) (expr, error) {
 		return atom(call(name, a.items...), tightest), nil
 	}
 	s, pure := a.pure()
-	if !pure || len(a.where) > 0 || a.open {
+	if !pure || len(a.where) > 0 || len(a.blank) > 0 {
 		return expr{}, fmt.Errorf("%w: %s", ErrFunction, f.Name)
 	}
 	e := atom(fmt.Sprintf("%s(%s)", name, a.rows), tightest)

@@ -139,5 +139,7 @@ func dated(a expr, spec *show.Spec) (string, error) {
 	case "date":
 		return fmt.Sprintf(`TEXT(%s,"yyyy-mm-dd")`, n), nil
 	}
-	return fmt.Sprintf(`IF(MOD(%s,1)=0,TEXT(%s,"yyyy-mm-dd"),TEXT(%s,"yyyy-mm-dd")&"T"&TEXT(%s,"hh:mm"))`, n, n, n, n), nil
+	seconds := fmt.Sprintf("ROUND(%s,0)", add(a, constant(epoch*secondsOfDay), 1).say(loosest))
+	day := seconds + "/86400"
+	return fmt.Sprintf(`TEXT(%s,"yyyy-mm-dd")&IF(MOD(%s,86400)=0,"","T"&TEXT(%s,IF(MOD(%s,60)=0,"hh:mm","hh:mm:ss")))`, day, seconds, day, seconds), nil
 }

@@ -142,6 +142,9 @@ func (t *translator) input(c Cell, list bool) expr {
 	if inRow {
 		ref = c.Row
 	}
+	if inRow && c.Open { // an empty place counts as 0 there
+		ref = fmt.Sprintf("IF(ISBLANK(%s),NA(),%s)", ref, ref)
+	}
 	var e expr
 	switch {
 	case c.Class == program.Text:
@@ -152,7 +155,10 @@ func (t *translator) input(c Cell, list bool) expr {
 		e = add(atom(ref, tightest).times(c.Scale), constant(c.Offset), 1)
 	}
 	if list && !inRow {
-		e.list, e.rows, e.open, e.plain = true, c.Ref, c.Open, c.Plain
+		e.list, e.rows, e.plain = true, c.Ref, c.Plain
+		if c.Open {
+			e.blank = []string{c.Ref}
+		}
 	}
 	return e
 }
@@ -193,7 +199,7 @@ func (t *translator) literals(v value.Column) expr {
 	case len(v.Num) > 0:
 		ref := t.r.List(v)
 		out = atom(ref, tightest)
-		out.list, out.rows = true, ref
+		out.list, out.rows, out.still = true, ref, true
 	case len(v.Text) > 0:
 		ref := t.r.List(v)
 		out = textOf(ref, tightest)
@@ -245,7 +251,7 @@ func asTruth(e expr) expr {
 		return truthOf("FALSE", tightest)
 	}
 	out := truthOf(e.say(comparison+1)+"<>0", comparison)
-	out.list, out.rows, out.where = e.list, e.rows, e.where
+	out.list, out.rows, out.where, out.blank = e.list, e.rows, e.where, e.blank
 	return out
 }
 
@@ -356,7 +362,7 @@ func spread(out expr, ops ...expr) (expr, error) {
 			return out, errors.New("it brings lists of different lengths together")
 		}
 		out.list, out.rows, out.where, out.known = true, x.rows, x.where, out.known || x.known
-		out.open = out.open || x.open
+		out.blank = unique(append(append([]string{}, out.blank...), x.blank...))
 	}
 	return out, nil
 }
@@ -454,7 +460,8 @@ func (t *translator) lane(in *program.Instr, a, b expr) (expr, error) {
 	return expr{}, errors.New("it makes a shape")
 }
 
-// both joins conditions; over ranges they are multiplied or added, since AND and OR take a range as a whole.
+// both joins conditions. AND and OR look at both sides, and take a mistake of the right one even where the left decides
+// (ruling 32); they take a range as a whole too: over ranges conditions are multiplied or added.
 func both(op program.Op, a, b expr) expr {
 	if a.list || b.list {
 		sign := "*"
@@ -463,11 +470,10 @@ func both(op program.Op, a, b expr) expr {
 		}
 		return truthOf(fmt.Sprintf("(%s)%s(%s)=1", a.say(loosest), sign, b.say(loosest)), comparison)
 	}
-	name := "AND"
 	if op == program.Or {
-		name = "OR"
+		return truthOf(fmt.Sprintf("IF(%s,TRUE,%s)", a.say(loosest), b.say(loosest)), tightest)
 	}
-	return truthOf(fmt.Sprintf("%s(%s,%s)", name, a.say(loosest), b.say(loosest)), tightest)
+	return truthOf(fmt.Sprintf("IF(%s,%s,FALSE)", a.say(loosest), b.say(loosest)), tightest)
 }
 
 // raised is a power; the ones that read better otherwise are written so.
