@@ -124,7 +124,7 @@ func (j *Job) confined(n *node, rp *rowPlan) bool {
 	for i := range rp.code {
 		in := &rp.code[i]
 		any := false
-		operands(rp.p, in, func(r program.Reg) { any = any || moved[r] })
+		rp.p.Reads(in, func(r program.Reg) { any = any || moved[r] })
 		if any && rp.p.Regs[in.Out].List && !rp.view(in) {
 			return false
 		}
@@ -193,7 +193,7 @@ func (m *machine) runRows(t *tracks, rp *rowPlan, rows []int32) bool {
 		if m.j.steps > m.j.limit() {
 			return false
 		}
-		m.told = 0
+		m.told, m.untold = 0, 0
 		var v value.Column
 		if in.Op == program.Scatter {
 			v = m.scatterRows(in, rows)

@@ -116,7 +116,7 @@ func (c *causes) intern(x Cause) value.Mark {
 	return c.set([]int32{i})
 }
 
-// set gives the mark of causes that are in order.
+// set gives the mark of causes that are in order. It keeps no hold on ids.
 func (c *causes) set(ids []int32) value.Mark {
 	if len(ids) == 0 {
 		return 0
@@ -132,10 +132,10 @@ func (c *causes) set(ids []int32) value.Mark {
 	var m value.Mark
 	if n := len(c.freeSets); n > 0 {
 		m, c.freeSets = c.freeSets[n-1], c.freeSets[:n-1]
-		c.sets[m] = causeSet{ids: ids}
+		c.sets[m] = causeSet{ids: slices.Clone(ids)}
 	} else {
 		m = value.Mark(len(c.sets))
-		c.sets = append(c.sets, causeSet{ids: ids})
+		c.sets = append(c.sets, causeSet{ids: slices.Clone(ids)})
 	}
 	c.bySet[string(c.key)] = m
 	return m
@@ -172,14 +172,31 @@ func (c *causes) compare(a, b int32) int {
 		}
 		return -1
 	}
-	return cmp.Or(strings.Compare(sourceName(x), sourceName(y)), cmp.Compare(a, b))
+	return cmp.Or(strings.Compare(sourceName(&x.Place), sourceName(&y.Place)), compareInside(x.Place.Inside, y.Place.Inside), cmp.Compare(a, b))
 }
 
-func sourceName(x *Cause) string {
-	if x.Place.Source == nil {
+// compareInside puts places in rules in an order, from the outermost rule inwards.
+func compareInside(a, b *program.Place) int {
+	for ; a != nil && b != nil; a, b = a.Inside, b.Inside {
+		d := cmp.Or(strings.Compare(sourceName(a), sourceName(b)), cmp.Compare(a.Span.From, b.Span.From), cmp.Compare(a.Span.To, b.Span.To))
+		if d != 0 {
+			return d
+		}
+	}
+	switch {
+	case a != nil:
+		return 1
+	case b != nil:
+		return -1
+	}
+	return 0
+}
+
+func sourceName(p *program.Place) string {
+	if p.Source == nil {
 		return ""
 	}
-	return x.Place.Source.Name
+	return p.Source.Name
 }
 
 // merge joins two marks; the causes of the worse state win.

@@ -208,7 +208,9 @@ func TestEachRowAgreesWithColumns(t *testing.T) {
 		}
 		b.set("columns", compose(ops, shape), "in0", "in1", "in2")
 		b.set("rows", d.gives(d.eachRow(inner, numbers, -1, 0, 1, 2)), "in0", "in1", "in2")
-		require.Equal(t, b.rowStates("columns"), b.rowStates("rows"))
+		for i := range n { // a single that is a mistake may choose for the whole column: it has a state then, and no rows
+			require.Equal(t, b.j.RowState(b.ids["columns"], i), b.j.RowState(b.ids["rows"], i), "row %d", i+1)
+		}
 		for i, x := range b.numbersOf("columns") {
 			if b.j.RowState(b.ids["columns"], i) <= flag {
 				require.Equal(t, math.Float64bits(x), math.Float64bits(b.numbersOf("rows")[i]), "row %d", i+1)

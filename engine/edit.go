@@ -54,6 +54,7 @@ func (j *Job) Apply(e Edit) (Change, error) {
 		return Change{}, err
 	}
 	j.halted.Store(false)
+	j.steps = 0
 	j.sweep()
 	e.Put = ownData(e.Put)
 	var c Change

@@ -174,17 +174,24 @@ func (m *machine) judge(in *program.Instr, rows []int32, i int) value.Mark {
 	if !m.usable(mk) || m.regs[in.B].Num[m.at(in.B, i)] != 0 {
 		return mk
 	}
-	t := &m.p.Tests[in.Aux]
-	here := ""
 	row := m.rowNumber(in, rows, i)
 	if row > 0 || m.tells(in) {
-		here = m.numbersOf(t, i)
+		return m.merge(mk, m.unmet(in, row, m.numbersOf(&m.p.Tests[in.Aux], i)))
 	}
+	if m.untold == 0 {
+		m.untold = m.unmet(in, 0, "")
+	}
+	return m.merge(mk, m.untold)
+}
+
+// unmet interns that a condition does not hold in a row; here tells its numbers.
+func (m *machine) unmet(in *program.Instr, row int, here string) value.Mark {
+	t := &m.p.Tests[in.Aux]
 	if in.Op == program.Need {
-		return m.merge(mk, m.cause(in, Cause{State: value.Mistake, Kind: Failure, Row: row, Text: fmt.Sprintf("%s needs %s%s.", t.Rule, t.Cond, here)}))
+		return m.cause(in, Cause{State: value.Mistake, Kind: Failure, Row: row, Text: fmt.Sprintf("%s needs %s%s.", t.Rule, t.Cond, here)})
 	}
-	return m.merge(mk, m.cause(in, Cause{State: value.Flagged, Kind: Range, Name: t.Rule, Row: row,
-		Text: fmt.Sprintf("Outside the range of %s: it holds for %s%s.", t.Rule, t.Cond, here)}))
+	return m.cause(in, Cause{State: value.Flagged, Kind: Range, Name: t.Rule, Row: row,
+		Text: fmt.Sprintf("Outside the range of %s: it holds for %s%s.", t.Rule, t.Cond, here)})
 }
 
 // numbersOf tells the parameters that a condition uses: "; here age is -3 d".

@@ -15,6 +15,8 @@ type machine struct {
 	regs []value.Column
 	told int // rows of this operation whose mistakes and flags were told one by one
 
+	untold value.Mark // of this operation: what its condition says of each row that is not told; 0 where none was met yet
+
 	depth   int        // rows within rows
 	telling *telling   // in a run for one row: what was told of the rows
 	seen    *sightings // columns that were searched in this run
@@ -65,7 +67,7 @@ func (m *machine) run(pl *plan) value.Column {
 			if j.steps > j.limit() {
 				return m.tooMuch(in)
 			}
-			m.told = 0
+			m.told, m.untold = 0, 0
 			m.regs[in.Out] = m.fit(in, m.empty(in, m.do(in)))
 		}
 	}
@@ -120,7 +122,7 @@ func (m *machine) empty(in *program.Instr, v value.Column) value.Column {
 	if !m.isList(in.Out) || v.Len() > 0 || v.All != 0 || in.Op == program.Accept {
 		return v
 	}
-	operands(m.p, in, func(r program.Reg) {
+	m.p.Reads(in, func(r program.Reg) {
 		if m.isList(r) && m.regs[r].Len() == 0 {
 			v.All = m.merge(v.All, m.regs[r].All)
 		}

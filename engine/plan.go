@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"slices"
+
 	"castwright/lang/program"
 	"castwright/lang/value"
 )
@@ -78,32 +80,17 @@ func quick(op program.Op) bool {
 	return false
 }
 
-// operands calls f for each register that an operation reads, those of the message of a condition among them.
-func operands(p *program.Program, in *program.Instr, f func(program.Reg)) {
-	for _, r := range [...]program.Reg{in.A, in.B, in.C} {
-		if r >= 0 {
-			f(r)
-		}
-	}
-	for _, r := range in.Args {
-		f(r)
-	}
-	if in.Op == program.Need || in.Op == program.Hold {
-		for _, r := range p.Tests[in.Aux].Regs {
-			f(r)
-		}
-	}
-}
-
 // fold carries out the operations that rest on constants alone, and come out ok: the row that a rule looks up in its
-// table by a literal name, for one.
+// table by a literal name, for one. Constants that nothing reads then are forgotten, that table among them.
 func (j *Job) fold(pl *plan) {
 	p := pl.p
 	if len(p.Consts) == 0 {
 		pl.code = p.Code
 		return
 	}
-	known := make([]bool, len(p.Regs))
+	known, read := make([]bool, len(p.Regs)), make([]bool, len(p.Regs))
+	read[p.Out] = true
+	pl.consts = slices.Clone(p.Consts)
 	m := machine{j: j, p: p, f: &Formula{}, regs: make([]value.Column, len(p.Regs))}
 	for _, c := range p.Consts {
 		known[c.Reg] = true
@@ -112,17 +99,19 @@ func (j *Job) fold(pl *plan) {
 	for i := range p.Code {
 		in := &p.Code[i]
 		ready := in.Op != program.OpenAsk && in.Op != program.Assumed && in.Op != program.Nop
-		operands(p, in, func(r program.Reg) { ready = ready && known[r] })
+		p.Reads(in, func(r program.Reg) { ready = ready && known[r] })
 		if ready {
 			if v := m.fit(in, m.do(in)); j.worst(&v) == 0 {
 				known[in.Out] = true
 				m.regs[in.Out] = v
-				pl.consts = append(pl.consts[:len(pl.consts):len(pl.consts)], program.Const{Reg: in.Out, Value: v})
+				pl.consts = append(pl.consts, program.Const{Reg: in.Out, Value: v})
 				continue
 			}
 		}
 		pl.code = append(pl.code, *in)
+		p.Reads(in, func(r program.Reg) { read[r] = true })
 	}
+	pl.consts = slices.DeleteFunc(pl.consts, func(c program.Const) bool { return !read[c.Reg] })
 }
 
 // maxRun is how many operations go block by block together at most. Their blocks stay with the job, three for each
@@ -157,7 +146,7 @@ func stagesOf(p *program.Program, code []program.Instr) []stage {
 			continue
 		}
 		rests := false
-		operands(p, &in, func(r program.Reg) { rests = rests || made[r] })
+		p.Reads(&in, func(r program.Reg) { rests = rests || made[r] })
 		if rests {
 			flush()
 		}
@@ -171,7 +160,7 @@ func stagesOf(p *program.Program, code []program.Instr) []stage {
 			*out[i].lanes = lanesOf(p, out[i].code, after)
 		}
 		for k := range out[i].code {
-			operands(p, &out[i].code[k], func(r program.Reg) { after[r] = true })
+			p.Reads(&out[i].code[k], func(r program.Reg) { after[r] = true })
 		}
 	}
 	return out

@@ -9,7 +9,6 @@ import (
 // recalculate works out what an edit reaches, in order, and stops where a value stays what it was (early cut-off). Columns
 // whose rows were set are among the changed already.
 func (j *Job) recalculate(e Edit, c *Change) {
-	j.steps = 0
 	if n := len(e.Put); n > j.Len()/2 || n > bulk && n > j.Len()/32 { // one walk through the order is the cheapest queue
 		j.walk(e, c)
 	} else {

@@ -104,7 +104,7 @@ func (b *rowPlanner) demandOf(in *program.Instr) bool {
 	}
 	if in.Op != program.Call && in.Op != program.EachRow {
 		all := !b.p.Regs[in.Out].List
-		operands(b.p, in, func(r program.Reg) { b.want(r, all) })
+		b.p.Reads(in, func(r program.Reg) { b.want(r, all) })
 		return true
 	}
 	for k, r := range in.Args {

@@ -132,7 +132,7 @@ func (m *machine) carried(mk value.Mark) value.Mark {
 		mk = c.change(mk, func(x *Cause) { x.choice = false })
 	}
 	if ids := c.sets[mk].ids; c.state(mk) == value.Open && len(ids) > maxTold {
-		mk = c.set(slices.Clone(ids[:maxTold]))
+		mk = c.set(ids[:maxTold])
 	}
 	return mk
 }

@@ -265,7 +265,7 @@ func shares(p *program.Program, pl *plan) bool {
 	for i := range pl.code {
 		in := &pl.code[i]
 		if lends(in.Op) {
-			operands(p, in, func(r program.Reg) { lent[in.Out] = lent[in.Out] || lent[r] })
+			p.Reads(in, func(r program.Reg) { lent[in.Out] = lent[in.Out] || lent[r] })
 		}
 	}
 	return lent[p.Out]
