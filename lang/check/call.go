@@ -304,6 +304,9 @@ func (b *builder) apply(f *catalogue.Func, args []operand, at diag.Span) operand
 			b.overOneRow(args[i], &syntax.Call{Name: syntax.Ident{Name: f.Name}})
 			return bad(at)
 		}
+		if f.Special == catalogue.ListOf && args[i].t.List {
+			return b.fail(args[i].at, fmt.Sprintf("%s is a list already, and lists are not nested.", b.words(args[i].at)), "Leave list( ) out.")
+		}
 		if p.Whole && !args[i].t.List {
 			return b.fail(args[i].at, fmt.Sprintf("%s of %s is a list; this is %s.", p.Name, f.Name, args[i].t.Article()), fmt.Sprintf("Write list(%s) for a list of one.", b.words(args[i].at)))
 		}

@@ -123,6 +123,7 @@ type Cell struct {
 	head    *syntax.Head // of a typed column
 	at      int          // of a typed column: its place in the heading
 	file    *fileColumn  // of a column from a file
+	from    *fileTable   // of a table from a file
 	state   uint8
 	percent bool
 	lasting *diag.Message // a mistake of its name, which no check of its formula takes away

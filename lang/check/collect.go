@@ -13,14 +13,20 @@ import (
 
 // collect makes the cells of all statements, and reports names written twice.
 func (s *Sheet) collect() {
-	titled := false
+	titled, system := false, false
 	for _, it := range s.File.Items {
-		if _, ok := it.Statement.(*syntax.Title); ok {
+		switch it.Statement.(type) {
+		case *syntax.Title:
 			if titled {
 				s.messages.Add(diag.New(it.Source, it.Statement.Where(), "This sheet has a title already.", "Use section for a heading."))
 				continue
 			}
 			titled = true
+		case *syntax.System:
+			if system {
+				s.messages.Add(diag.New(it.Source, it.Statement.Where(), "This sheet says already in which system it shows its values.", "Keep one of the lines."))
+			}
+			system = true
 		}
 		if st, ok := it.Statement.(*syntax.Rule); ok {
 			s.ownRule(it.Source, st)
@@ -162,13 +168,17 @@ func (s *Sheet) taken(src *diag.Source, n syntax.Ident) *diag.Message {
 		return nil
 	}
 	s.Job.irregular = true
-	text := fmt.Sprintf("The name %s is written twice.", n.Name)
-	if name != n.Name {
-		text = fmt.Sprintf("The names %s and %s differ by case alone.", name, n.Name)
-	}
-	m := diag.New(src, n.Span, text, "Give one of them another name.")
+	m := diag.New(src, n.Span, twice("name", name, n.Name), "Give one of them another name.")
 	m.Related = []diag.Related{first}
 	return m
+}
+
+// twice says how two names are one (ruling 2): written alike, or differing by case alone.
+func twice(what, first, second string) string {
+	if first == second {
+		return fmt.Sprintf("The %s %s is written twice.", what, second)
+	}
+	return fmt.Sprintf("The %ss %s and %s differ by case alone.", what, first, second)
 }
 
 func (s *Sheet) condition(base Cell, st *syntax.Check) {
@@ -295,8 +305,8 @@ func (s *Sheet) variantTwice(base Cell, st *syntax.Variant) *diag.Message {
 		if ok && other == st {
 			return nil
 		}
-		if ok && other.Name.Name == st.Name.Name {
-			m := diag.New(base.Source, st.Name.Span, fmt.Sprintf("The variant %s is written twice.", st.Name.Name), "Give one of them another name.")
+		if ok && strings.EqualFold(other.Name.Name, st.Name.Name) {
+			m := diag.New(base.Source, st.Name.Span, twice("variant", other.Name.Name, st.Name.Name), "Give one of them another name.")
 			m.Related = []diag.Related{{Source: it.Source, Span: other.Name.Span, Text: "The first stands here:"}}
 			return m
 		}

@@ -26,6 +26,7 @@ func (s *Sheet) table(base Cell, st *syntax.Table) {
 			s.messages.Add(m)
 			return
 		}
+		t.from = file
 	}
 	if len(heads) == 0 && t.lasting == nil {
 		t.lasting = diag.New(base.Item.Source, st.Name.Span, fmt.Sprintf("The table %s has no heading.", st.Name.Name), "Write the names of its columns with bars between them.")
@@ -92,8 +93,8 @@ func (s *Sheet) addColumn(t *Cell, c Cell, n syntax.Ident) *Cell {
 		return out
 	}
 	for _, k := range t.Columns {
-		if text := sameName(strings.TrimPrefix(k.Name, t.Name+"."), n.Name); text != "" {
-			out.lasting = diag.New(c.Item.Source, n.Span, text, "Give one of them another name.")
+		if old := strings.TrimPrefix(k.Name, t.Name+"."); strings.EqualFold(old, n.Name) {
+			out.lasting = diag.New(c.Item.Source, n.Span, twice("column", old, n.Name), "Give one of them another name.")
 			out.lasting.Related = []diag.Related{{Source: c.Item.Source, Span: k.NameSpan, Text: "The other stands here:"}}
 			s.messages.Add(out.lasting)
 			return out
@@ -102,17 +103,6 @@ func (s *Sheet) addColumn(t *Cell, c Cell, n syntax.Ident) *Cell {
 	s.named(out.Name).cell = out
 	t.Columns = append(t.Columns, out)
 	return out
-}
-
-// sameName says how two columns of a table have one name; nothing where they have not.
-func sameName(a, b string) string {
-	switch {
-	case a == b:
-		return fmt.Sprintf("The column %s stands twice.", b)
-	case strings.EqualFold(a, b):
-		return fmt.Sprintf("The columns %s and %s differ by case alone.", a, b)
-	}
-	return ""
 }
 
 // worksOut tells whether a column has an expression in some row.
@@ -300,7 +290,7 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 	case failed:
 		return bad(c.NameSpan)
 	case !known:
-		return b.fail(c.head.Name.Span, fmt.Sprintf("The column %s has no row and no unit.", c.head.Name.Name), "Put its unit behind the name, as height [mm].")
+		return b.fail(c.head.Name.Span, fmt.Sprintf("The column %s has no value and no unit.", c.head.Name.Name), "Put its unit behind the name, as height [mm].")
 	}
 	if spec == nil {
 		spec = b.s.usual(t)

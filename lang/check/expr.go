@@ -180,6 +180,11 @@ func (s *Sheet) example() string {
 }
 
 func (b *builder) noName(x *syntax.Name) operand {
+	if b.rows != nil && !b.inRule() {
+		if text, way := b.rows.table.leftOut(x.Name); text != "" {
+			return b.fail(x.Span, text, way)
+		}
+	}
 	if u, _, ok := b.s.lookup(x.Name, false); ok {
 		return b.fail(x.Span, fmt.Sprintf("There is no cell %s; %s is a unit, and a unit stands behind a number.", x.Name, u.Symbol), fmt.Sprintf("Write 1 %s.", x.Name))
 	}
@@ -203,7 +208,9 @@ func (b *builder) noName(x *syntax.Name) operand {
 			}
 		}
 		for _, n := range b.s.Job.Sheets {
-			names = append(names, n.Name)
+			if n != b.s {
+				names = append(names, n.Name)
+			}
 		}
 	}
 	near := diag.Near(x.Name, append(names, "pi", "gravity"))
@@ -235,15 +242,7 @@ func (b *builder) field(x *syntax.Field) operand {
 	if of.t.Form == kind.Record {
 		t, i, ok := of.t.Field(x.Name.Name)
 		if !ok {
-			var names []string
-			for _, f := range of.t.Fields {
-				names = append(names, f.Name)
-			}
-			way := diag.DidYouMean(diag.Near(x.Name.Name, names))
-			if way == "" {
-				way = "It has " + diag.Or(names) + "."
-			}
-			return b.fail(x.Name.Span, fmt.Sprintf("%s has no field %s.", b.words(of.at), x.Name.Name), way)
+			return b.noField(x, of)
 		}
 		t.List = of.t.List
 		y := b.emit(program.Instr{Op: program.GetField, A: of.reg, B: program.None, C: program.None, Aux: int32(i)}, t, x.Name.Span)
@@ -268,6 +267,28 @@ func (b *builder) field(x *syntax.Field) operand {
 		return b.fail(x.Name.Span, fmt.Sprintf("%s has no field %s.", of.t.Elem().Article(), x.Name.Name), way)
 	}
 	return b.apply(f, []operand{of}, x.Span)
+}
+
+// noField tells that rows have no column of a name, or a result no part of it.
+func (b *builder) noField(x *syntax.Field, of operand) operand {
+	if names := pathOf(x.Of); names != nil && len(b.scopes) == 0 {
+		if text, way := b.s.follow(names, nil).cell.leftOut(x.Name.Name); text != "" {
+			return b.fail(x.Name.Span, text, way)
+		}
+	}
+	var names []string
+	for _, f := range of.t.Fields {
+		names = append(names, f.Name)
+	}
+	way := diag.DidYouMean(diag.Near(x.Name.Name, names))
+	if way == "" {
+		way = "It has " + diag.Or(names) + "."
+	}
+	what := "field"
+	if of.t.List {
+		what = "column"
+	}
+	return b.fail(x.Name.Span, fmt.Sprintf("%s has no %s %s.", b.words(of.at), what, x.Name.Name), way)
 }
 
 // narrowed writes `only(pours where …).volume` as `only(pours.volume where …)`, for first and last too: the value rests on

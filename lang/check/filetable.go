@@ -65,6 +65,9 @@ func (s *Sheet) fromFile(src *diag.Source, st *syntax.Table) (*fileTable, []*syn
 		h, _ := syntax.ReadHead(text, s.IsUnit)
 		if h != nil {
 			h.Name.Span = st.From.Path.Span // it stands in no line of the sheet
+		} else if len(st.Heads) == 0 && strings.Contains(text, "[") { // it was meant to say what the column holds
+			s.messages.Add(&diag.Message{Level: diag.Notice, Source: src, Span: st.From.Path.Span,
+				Text: fmt.Sprintf("The heading %q of %s cannot be read, and its column is left out.", text, path), WayOut: "Write one name and a unit there, as air_temp [degC], or give the columns names of your own in the table."})
 		}
 		own = append(own, h)
 	}
@@ -82,7 +85,7 @@ func (s *Sheet) fromFile(src *diag.Source, st *syntax.Table) (*fileTable, []*syn
 	}
 	if f.none() {
 		return nil, nil, diag.New(src, st.From.Path.Span, fmt.Sprintf("No heading of %s says what its column holds, and that is never guessed.", path),
-			fmt.Sprintf("Write it in the file, as temp [degC], or in the table: a line %s, and a line end.", proposal(g.Heads)))
+			fmt.Sprintf("Write it in the file, as temp [degC], or below this line, as %s; the table closes with end.", proposal(g.Heads)))
 	}
 	return f, own, nil
 }
@@ -159,6 +162,25 @@ func (f *fileTable) names() (at map[string]int, twice map[string]bool) {
 		at[name] = i
 	}
 	return at, twice
+}
+
+// leftOut tells of a column that the file of a table has and the table has not; nothing where there is none.
+func (c *Cell) leftOut(name string) (text, way string) {
+	if c == nil || c.from == nil {
+		return "", ""
+	}
+	at, _ := c.from.names()
+	i, ok := at[name]
+	switch {
+	case !ok:
+		return "", ""
+	case len(c.Statement.(*syntax.Table).Heads) > 0:
+		return fmt.Sprintf("%s has the column %s, but the table does not take it.", c.from.path, name), fmt.Sprintf("Name it in the table's heading too, as | %s [mm].", name)
+	case strings.Contains(c.from.grid.Heads[i], "["):
+		return fmt.Sprintf("What the heading of %s says of the column %s cannot be read.", c.from.path, name), "Write a unit, as temp [degC]."
+	}
+	return fmt.Sprintf("The column %s of %s is left out: it is not said what it holds, and that is never guessed.", name, c.from.path),
+		fmt.Sprintf("Write %s [mm] in the file; [1] is a plain number, [date], [text] and [yes/no] are others.", name)
 }
 
 // otherUnit tells whether two brackets say two things of the same numbers. One that cannot be read says nothing.

@@ -1,7 +1,6 @@
 package check
 
 import (
-	"fmt"
 	"maps"
 	"strings"
 
@@ -36,8 +35,8 @@ type HandoutItem struct {
 // handout makes a hidden cell for each line of a handout, so that it is checked and worked out like any other.
 func (s *Sheet) handout(base Cell, st *syntax.Handout) {
 	for _, h := range s.Handouts() {
-		if h.Name == st.Name.Name {
-			m := diag.New(base.Source, st.Name.Span, fmt.Sprintf("The handout %s is written twice.", h.Name), "Give one of them another name.")
+		if strings.EqualFold(h.Name, st.Name.Name) {
+			m := diag.New(base.Source, st.Name.Span, twice("handout", h.Name, st.Name.Name), "Give one of them another name.")
 			m.Related = []diag.Related{{Source: h.Item.Source, Span: h.Item.Statement.Where(), Text: "The first stands here:"}}
 			s.messages.Add(m)
 			return

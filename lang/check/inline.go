@@ -134,6 +134,7 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 		b.src, b.scopes = callerSrc, callerScopes
 	}
 	failed := false
+	mapped := mapping{start: len(b.prog.Code)}
 	for i, p := range r.Tree.Params {
 		t, spec, known := b.paramType(p)
 		x := given[i]
@@ -150,11 +151,6 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 			b.src, b.scopes, b.frames = callerSrc, callerScopes, b.frames[:len(b.frames)-1]
 			y := b.argument(r.Name, p.Name.Name, *x, t, known, markedAs(p, r.Src), p.Whole)
 			b.src, b.scopes, b.frames = inner, scopes, frames
-			if y.t.List && !p.Whole && r.filtersBy(p.Name.Name) {
-				back()
-				return b.fail(call.Span, fmt.Sprintf("%s looks up rows by %s, so it takes one value for it, not a list.", r.Name, p.Name.Name),
-					"Put the list into a column of a table and call the rule in another column: there it runs row by row.")
-			}
 			x = &y
 		}
 		failed = failed || x.bad
@@ -166,6 +162,9 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 				y.spec = spec // what is told of it is told in the unit of its bracket
 			}
 		}
+		if y.t.List && !p.Whole && !y.bad {
+			y = mapped.take(b, y)
+		}
 		sc.params[p.Name.Name] = y
 	}
 	if failed {
@@ -174,53 +173,14 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 	}
 	out := b.body(r, sc)
 	back()
+	if out = mapped.finish(b, r, call, out); out.bad {
+		return out
+	}
 	out.at = call.Span
 	if r.Library && b.us && out.spec != nil {
 		out.spec = b.s.inSystem(out.t, out.spec)
 	}
 	return out
-}
-
-// filtersBy tells whether a `where` of the rule rests on a name: a list there would run along with the rows that are looked
-// through, where each of its values should be looked up by itself.
-func (r *Rule) filtersBy(name string) bool {
-	rests := map[string]bool{name: true}
-	uses := func(e syntax.Expr) bool {
-		for _, n := range namesIn(e) {
-			if rests[n] {
-				return true
-			}
-		}
-		return false
-	}
-	for range r.Tree.Lines { // as often as lines can rest on lines
-		for _, l := range r.Tree.Lines {
-			rests[l.Name.Name] = rests[l.Name.Name] || l.Expr != nil && uses(l.Expr)
-		}
-	}
-	found := false
-	look := func(e syntax.Expr) {
-		syntax.Walk(e, func(x syntax.Expr) {
-			if f, ok := x.(*syntax.Filter); ok {
-				found = found || uses(f.Cond)
-			}
-		})
-	}
-	for _, l := range r.Tree.Lines {
-		if l.Expr != nil {
-			look(l.Expr)
-		}
-	}
-	for _, g := range r.Tree.Gives {
-		look(g.Expr)
-	}
-	for _, n := range r.Tree.Needs {
-		look(n)
-	}
-	for _, h := range r.Tree.Holds {
-		look(h)
-	}
-	return found
 }
 
 // inSystem shows the result of a library rule, which is written in SI units, in the units of a sheet in US units.
@@ -369,8 +329,8 @@ func (b *builder) test(r *Rule, e syntax.Expr, text string, sc *scope) (operand,
 				continue
 			}
 		}
-		if p.t.Form != kind.Number && p.t.Form != kind.Point && p.t.Form != kind.Date {
-			continue
+		if p.t.Form != kind.Number && p.t.Form != kind.Point && p.t.Form != kind.Date || p.t.List && !c.t.List {
+			continue // one value says nothing of a list that is looked at whole
 		}
 		spec := p.spec
 		if spec == nil {

@@ -55,7 +55,8 @@ type Sheet struct {
 	Name   string
 	Job    *Job
 	File   *syntax.File
-	Parent *Sheet // the sheet that takes this one as a part; nil for a neighbour
+	Parent *Sheet       // the sheet that takes this one as a part; nil for a neighbour
+	Item   *syntax.Item // the statement that does; nil for a neighbour
 	Parts  []*Sheet
 	US     bool
 	Rules  []*Rule // the sheet's own

@@ -88,7 +88,7 @@ func (v *overRows) islands() {
 	island := make([]bool, len(p.Code))
 	for i := range p.Code {
 		in := &p.Code[i]
-		if !v.row[in.Out] || in.Op == program.EachRow {
+		if !v.row[in.Out] || in.Op == program.EachRow && !p.Regs[in.Out].List { // the row above has its loop already
 			continue
 		}
 		if v.deep[in.Out] = p.Regs[in.Out].List; v.deep[in.Out] {

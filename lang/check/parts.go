@@ -74,7 +74,7 @@ func (j *Job) takeParts(s *Sheet, way []*syntax.File) {
 			continue
 		}
 		p := j.sheet(st.Name.Name, file)
-		p.Parent, p.US, p.source = s, s.US, it.Source
+		p.Parent, p.Item, p.US, p.source = s, it, s.US, it.Source
 		p.replaced = map[string]*syntax.Argument{}
 		for _, a := range st.Replace {
 			if p.replaced[a.Name.Name] != nil {
@@ -172,12 +172,7 @@ func (s *Sheet) namePart(base Cell, st *syntax.Part) {
 
 // statementSpan gives the place where a part is stated.
 func (s *Sheet) statementSpan() (diag.Span, *diag.Source) {
-	for it, p := range s.Parent.partOf {
-		if p == s {
-			return it.Statement.(*syntax.Part).Name.Span, it.Source
-		}
-	}
-	return diag.Span{}, s.source
+	return s.Item.Statement.(*syntax.Part).Name.Span, s.Item.Source
 }
 
 // replacing gives what a part puts in the place of a cell, and the source of its text.

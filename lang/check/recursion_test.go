@@ -18,6 +18,6 @@ func TestEveryRingOfCallsCountsItsDepth(t *testing.T) {
 		"pathOf -> pathOf", "references.walk -> references.walk", "uses.walk -> uses.walk", "terms -> terms",
 		"Job.takeParts -> Job.takeParts", "Sheet.prefix -> Sheet.prefix",
 		"Sheet.compileStatement -> Sheet.replacedCell -> Sheet.ownType -> Sheet.compileStatement",
-		"Sheet.replacedColumn -> Sheet.typed -> Sheet.replacedColumn", "programKey -> programKey", "putInto -> putInto",
+		"Sheet.replacedColumn -> Sheet.typed -> Sheet.replacedColumn", "putInto -> putInto",
 	}, rings)
 }

@@ -212,15 +212,18 @@ func (j *Job) ring(cells []*Cell) {
 	if len(names) > 12 {
 		names = append(append(names[:6:6], fmt.Sprintf("… (%d more) …", len(names)-11)), names[len(names)-5:]...)
 	}
-	text := fmt.Sprintf("These cells rest on each other in a ring: %s.", strings.Join(names, " → "))
+	text, way := fmt.Sprintf("These cells rest on each other in a ring: %s.", strings.Join(names, " → ")), "Let one of them be worked out from something else."
 	if len(cells) == 1 {
-		text = fmt.Sprintf("The cell %s rests on itself.", names[0])
+		text, way = fmt.Sprintf("The cell %s rests on itself.", names[0]), "Let it be worked out from something else."
+		if c := cells[0]; c.Role == Worked {
+			way = fmt.Sprintf("Write before(%s) for its value in the row above.", strings.TrimPrefix(c.Name, c.Table.Name+"."))
+		}
 	}
 	for i, c := range cells {
 		if c.lasting != nil {
 			continue
 		}
-		m := diag.New(c.Item.Source, c.NameSpan, text, "Let one of them be worked out from something else.")
+		m := diag.New(c.Item.Source, c.NameSpan, text, way)
 		if c.Name == "" {
 			m.Span = c.Span
 		}
@@ -242,12 +245,12 @@ func before(a, b *Cell) bool {
 
 // refs gives the cells that a cell's text names, each once, in the order of the text.
 func (c *Cell) refs() []*Cell {
-	w := &references{c: c, s: c.Sheet, seen: map[*Cell]bool{}}
+	w := &references{c: c, s: c.Scope(), seen: map[*Cell]bool{}}
 	if c.Replaced != nil {
-		if c.Role != Setting {
-			w.s = c.Sheet.Parent
-		} else if t := w.s.follow([]syntax.Ident{c.Replaced.Name}, nil); t.cell != nil { // the input says the kind
-			w.add(t.cell)
+		if c.Role == Setting { // the input says the kind
+			if t := w.s.follow([]syntax.Ident{c.Replaced.Name}, nil); t.cell != nil {
+				w.add(t.cell)
+			}
 		}
 		w.walk(c.Replaced.Expr)
 		for _, k := range c.Columns {

@@ -71,11 +71,8 @@ func programKey(p *program.Program) string {
 	for _, f := range p.Funcs {
 		k = fmt.Appendf(k, "%p;", f)
 	}
-	for _, l := range p.Loops {
-		k = fmt.Appendf(k, "%v%d%v", l.Row, l.Self, l.At)
-		if l.Program != nil {
-			k = fmt.Appendf(k, "%q", programKey(l.Program))
-		}
+	for _, l := range p.Loops { // of Scatter alone: the formulas of columns are not shared
+		k = fmt.Appendf(k, "%v", l.At)
 	}
 	k = fmt.Appendf(k, "%q%v%v", p.Words, p.Accepts, len(p.Tests))
 	for _, t := range p.Tests {

@@ -25,8 +25,8 @@ func (b *builder) table(t *syntax.Table) operand {
 	failed := false
 	for i, h := range t.Heads {
 		for _, g := range t.Heads[:i] {
-			if g.Name.Name == h.Name.Name {
-				return b.fail(h.Name.Span, fmt.Sprintf("The column %s stands twice.", h.Name.Name), "Give one of them another name.")
+			if strings.EqualFold(g.Name.Name, h.Name.Name) {
+				return b.fail(h.Name.Span, twice("column", g.Name.Name, h.Name.Name), "Give one of them another name.")
 			}
 		}
 		ct, cs, col, ok := b.column(t, i, h)
@@ -84,7 +84,7 @@ func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *sh
 		col.Text = append(col.Text, c.Text...)
 	}
 	if !known {
-		b.mistake(h.Name.Span, fmt.Sprintf("The column %s has no row and no unit.", h.Name.Name), "Put its unit behind the name, as height [mm].")
+		b.mistake(h.Name.Span, fmt.Sprintf("The column %s has no value and no unit.", h.Name.Name), "Put its unit behind the name, as height [mm].")
 		return typ, spec, col, false
 	}
 	if spec == nil {

@@ -147,17 +147,9 @@ func (w *uses) calls(s *Sheet, it *syntax.Item) {
 // cell finds the name in the texts of a cell.
 func (w *uses) cell(c *Cell) {
 	r := &references{c: c, s: c.Scope()}
-	if c.Role == Setting {
-		r.s = c.Sheet
-	}
 	it := c.Item
 	if c.Replaced != nil && c.Role != Setting { // its formula stands at the part
-		for at, p := range c.Sheet.Parent.partOf {
-			if p == c.Sheet {
-				it = at
-			}
-		}
-		w.walk(r, it, c.Replaced.Expr)
+		w.walk(r, c.Sheet.Item, c.Replaced.Expr)
 		return
 	}
 	if c.Role == Worked {

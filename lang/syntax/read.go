@@ -20,11 +20,6 @@ type reader struct {
 func ReadFile(name, text string, isUnit func(string) bool) *File {
 	src := &diag.Source{Name: name, Text: text}
 	f := &File{Name: name, Source: src}
-	if len(text) > maxSource {
-		f.Messages.Add(diag.New(src, span(0, 1), fmt.Sprintf("This file is larger than %d MiB.", maxSource>>20), "Keep large logs in a CSV file and name it in a table."))
-		f.Items = []*Item{{Source: src, Span: span(0, len(text)), Bad: true, Messages: f.Messages}}
-		return f
-	}
 	f.Items = readItems(f, src, isUnit)
 	for _, it := range f.Items {
 		f.Messages = append(f.Messages, it.Messages...)
@@ -40,6 +35,10 @@ func (f *File) ReadItems(text string, isUnit func(string) bool) []*Item {
 
 // readItems reads a text into items, each with a source of its own.
 func readItems(f *File, src *diag.Source, isUnit func(string) bool) []*Item {
+	if len(src.Text) > maxSource {
+		m := diag.New(src, span(0, 1), fmt.Sprintf("This file is larger than %d MiB.", maxSource>>20), "Keep large logs in a CSV file and name it in a table.")
+		return []*Item{{Source: src, Span: src.Whole(), Bad: true, Messages: diag.List{m}}}
+	}
 	s := &splitter{src: src, toks: scan(src, isUnit)}
 	r := &reader{file: &File{}, split: s}
 	var out []*Item
