@@ -41,10 +41,6 @@ func refuse(text, way string) error {
 	return &Refused{diag.List{diag.New(nil, diag.Span{}, text, way)}}
 }
 
-// pieces brings splices, which are in order, to the items that they touch, the last first, so that places stay right while
-// joined gives each piece its text. Where its last line has no end any more, what stands behind belongs to the same line; a
-// touched finds the items whose text a splice changes. What is put in front of an item touches it, and what is put behind
-// ordered puts splices in the order in which they are put in: by sheet, the last place first. At one place, what stands in
 // Edit carries one step out: it is checked whole, put on disk in the journal, and only then is the job changed for good. A
 // step with a mistake of its own, or one that closes a ring, is refused, and the job is as it was.
 func (j *Job) Edit(label string, splices ...Splice) (*Report, error) {
@@ -116,7 +112,7 @@ func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) 
 			return nil, &InUse{users}
 		}
 	}
-	if err := j.store.write(label, splices); err != nil {
+	if err := j.store.write(splices); err != nil {
 		j.takeBack(splices, effect)
 		return nil, err
 	}
@@ -215,8 +211,6 @@ func (j *Job) faults(lines []stretch, effect check.Effect, irregular bool, befor
 	return out
 }
 
-// before notes what the engine still holds of the cells that were checked again: how those are shown whose kind is another
-// sortNear puts the cells first that the edit brings, then those that rest on them, the nearest first; parts, which change
 // ErrNothing says that there is no step to take back or to do again.
 var ErrNothing = errors.New("nothing to do")
 

@@ -34,6 +34,7 @@ type piece struct {
 	text    string // with the splices put in
 }
 
+// pieces brings splices, which are in order, to the items that they touch, the last first, so that places stay right while
 // they are put in.
 func (j *Job) pieces(splices []Splice) ([]piece, error) {
 	var out []piece
@@ -59,6 +60,7 @@ func (p *piece) take(behind *piece) {
 	p.splices = append(slices.Clone(behind.splices), p.splices...)
 }
 
+// joined gives each piece its text. Where its last line has no end any more, what stands behind belongs to the same line; a
 // byte-order mark is one at the beginning of a file alone.
 func joined(all []piece) ([]piece, error) {
 	var out []piece
@@ -97,6 +99,7 @@ func joined(all []piece) ([]piece, error) {
 	return out, nil
 }
 
+// touched finds the items whose text a splice changes. What is put in front of an item touches it, and what is put behind
 // one that has no line end.
 func touched(f *syntax.File, s Splice) piece {
 	p := piece{file: f, splices: []Splice{s}}
@@ -164,6 +167,7 @@ func number(above, items []*syntax.Item) {
 	}
 }
 
+// ordered puts splices in the order in which they are put in: by sheet, the last place first. At one place, what stands in
 // the place of something comes before what is put in front of it. Pieces that lie over each other are refused.
 func ordered(splices []Splice) ([]Splice, error) {
 	out := slices.Clone(splices)

@@ -17,9 +17,6 @@ func (j *Job) Rename(s *check.Sheet, name, to string) (*Plan, error) {
 	if !syntax.IsName(to) || syntax.IsStatementWord(to) {
 		return nil, refuse(fmt.Sprintf("%s cannot be a name.", to), "A name is made of letters, digits and _, begins with a letter, and is no word of the language.")
 	}
-	if name == to {
-		return nil, refuse(fmt.Sprintf("It is called %s already.", to), "")
-	}
 	if it := Statement(s, name); it != nil {
 		switch it.Statement.(type) {
 		case *syntax.Measure, *syntax.Count:
@@ -30,15 +27,15 @@ func (j *Job) Rename(s *check.Sheet, name, to string) (*Plan, error) {
 	if len(uses) == 0 {
 		return nil, refuse(fmt.Sprintf("There is nothing called %s in %s.", name, s.Name), diag.DidYouMean(diag.Near(name, s.Names())))
 	}
+	if last := name[strings.LastIndexByte(name, '.')+1:]; last == to {
+		return nil, refuse(fmt.Sprintf("It is called %s already.", to), "")
+	}
 	p := &Plan{Label: fmt.Sprintf("rename %s %s", name, to)}
 	for _, u := range uses {
 		if j.Checked.File(u.File.Name) != u.File {
 			return nil, refuse(fmt.Sprintf("%s uses %s, and is no sheet that can be changed here.", u.File.Name, name), "")
 		}
 		p.Splices = append(p.Splices, Splice{u.File.Name, at(u.File, u.Item, u.Span), u.Item.Source.Cut(u.Span), to})
-	}
-	if last := name[strings.LastIndexByte(name, '.')+1:]; last == to {
-		return nil, refuse(fmt.Sprintf("It is called %s already.", to), "")
 	}
 	return p, nil
 }

@@ -157,6 +157,7 @@ func (j *Job) settle(label string, effect check.Effect, before *memory) *Report 
 	return r
 }
 
+// before notes what the engine still holds of the cells that were checked again: how those are shown whose kind is another
 // now, whether or not their numbers change.
 func (j *Job) before(effect check.Effect, was map[engine.ID]look) (kinds []engine.ID) {
 	for _, c := range effect.Checked {
@@ -218,6 +219,7 @@ func (j *Job) near(r *Report, effect check.Effect, change engine.Change, was map
 // partsAway is how many steps away a part is told that changes with its sheet.
 const partsAway = 100
 
+// sortNear puts the cells first that the edit brings, then those that rest on them, the nearest first; parts, which change
 // with their sheets, stand farther off.
 func (j *Job) sortNear(r *Report, before *memory) {
 	changed := map[*check.Cell]bool{}
@@ -313,5 +315,3 @@ func (j *Job) walkOld(m *memory) {
 		}
 	}
 }
-
-func told(text string) diag.List { return diag.List{diag.New(nil, diag.Span{}, text, "")} }

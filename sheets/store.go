@@ -160,17 +160,17 @@ func (j *Job) ReadOnly() error {
 }
 
 // write puts a step into the journal, synced, before it is confirmed.
-func (s *store) write(label string, splices []Splice) error {
+func (s *store) write(splices []Splice) error {
 	if s == nil || s.path == "" {
 		return nil
 	}
 	if s.waiting {
-		return &Refused{told("The edit was not taken: the journal holds edits that were not saved. Take them up, or leave them, first.")}
+		return refuse("The edit was not taken: the journal holds edits that were not saved. Take them up, or leave them, first.", "")
 	}
 	if s.writer == nil {
 		w, err := journal.Create(s.path, s.bases())
 		if err != nil {
-			return &Refused{told(fmt.Sprintf("The edit was not taken: %s.", strings.TrimSuffix(err.Error(), ".")))}
+			return refuse(fmt.Sprintf("The edit was not taken: %s.", strings.TrimSuffix(err.Error(), ".")), "")
 		}
 		s.writer = w
 	}
@@ -180,7 +180,7 @@ func (s *store) write(label string, splices []Splice) error {
 		entries = append(entries, journal.Entry{Sheet: x.Sheet, At: x.At, Was: x.Was, Is: x.Is, Step: s.steps})
 	}
 	if err := s.writer.Append(entries...); err != nil {
-		return &Refused{told(fmt.Sprintf("The edit was not taken: %s.", strings.TrimSuffix(err.Error(), ".")))}
+		return refuse(fmt.Sprintf("The edit was not taken: %s.", strings.TrimSuffix(err.Error(), ".")), "")
 	}
 	return nil
 }
@@ -270,11 +270,7 @@ func (s *store) clear() error {
 		s.writer = nil
 		return w.Remove()
 	}
-	err := os.Remove(s.path)
-	if errors.Is(err, os.ErrNotExist) {
-		return nil
-	}
-	return err
+	return journal.Remove(s.path)
 }
 
 // Dirty lists the sheets that are not on disk as they stand here.
@@ -330,11 +326,6 @@ func (j *Job) Save() ([]Saved, error) {
 			return nil, err
 		}
 	}
-	for name, text := range s.disk { // one that undo took out of the job is still there
-		if _, ok := texts[name]; !ok {
-			texts[name] = text
-		}
-	}
 	maps.Copy(s.disk, texts) // a sheet that undo has taken out of the job still stands in the folder
 	s.stamp = ""
 	return out, s.clear()
@@ -364,7 +355,11 @@ func (j *Job) Close() error {
 		return nil
 	}
 	var err error
-	if w := j.store.writer; w != nil {
+	switch w := j.store.writer; {
+	case w == nil:
+	case len(j.Dirty()) == 0: // its edits were all taken back
+		err = w.Remove()
+	default:
 		err = w.Close()
 	}
 	if j.store.lock != nil {

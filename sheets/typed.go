@@ -460,7 +460,7 @@ func Answered(f *syntax.File) []*syntax.Item {
 	return out
 }
 
-// isTable is a table with its item, of a sheet.
+// tableOf finds a table of a sheet whose rows can be changed, with its item.
 func tableOf(s *check.Sheet, name string) (*syntax.Item, *syntax.Table, error) {
 	it := Statement(s, name)
 	if it == nil {

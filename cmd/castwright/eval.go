@@ -73,7 +73,7 @@ func (p *program) evalInput(over *sheets.Job, s *check.Sheet) int {
 func (p *program) evalLine(over *sheets.Job, s *check.Sheet, text string, n int, several bool) int {
 	src := &diag.Source{Name: "the line", Text: text}
 	if several {
-		src.Name = fmt.Sprintf("line %d of the input", n)
+		src.Name, src.First = "the input", n-1
 	}
 	return p.Value(over, s, src)
 }

@@ -29,7 +29,7 @@ func (p *program) format(args []string) int {
 			fmt.Fprintf(p.Out, "%s is laid out already.\n", path)
 		default:
 			if err := disk.Replace(path, []byte(laid)); err != nil {
-				fmt.Fprintf(p.Err, "%s.\n", upper(err.Error()))
+				p.Refusal(err)
 				return usage
 			}
 			fmt.Fprintf(p.Out, "%s is laid out anew.\n", path)

@@ -30,7 +30,12 @@ func (p *program) sure(question string) bool {
 		return false
 	}
 	fmt.Fprintf(p.Out, "%s (yes or no) ", question)
-	line, _ := bufio.NewReader(in).ReadString('\n')
+	line, err := bufio.NewReader(in).ReadString('\n')
+	if err != nil && line == "" { // no terminal after all, or Ctrl-D
+		fmt.Fprintln(p.Out)
+		fmt.Fprintln(p.Err, "Nobody said yes; --yes takes what is listed.")
+		return false
+	}
 	a := strings.ToLower(strings.TrimSpace(line))
 	return a == "yes" || a == "y"
 }

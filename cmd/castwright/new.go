@@ -18,7 +18,7 @@ func (p *program) fresh(args []string) int {
 	}
 	names, err := sheets.New(args[0], args[2], p.Checker)
 	if err != nil {
-		fmt.Fprintf(p.Err, "%s.\n", upper(err.Error()))
+		p.Refusal(err)
 		return usage
 	}
 	fmt.Fprintf(p.Out, "Made %s: %s.\n", args[0], strings.Join(names, ", "))

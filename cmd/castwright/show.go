@@ -12,13 +12,11 @@ import (
 func (p *program) open(path string) (*sheets.Job, bool) {
 	j, err := sheets.Open(path, p.Checker)
 	if err != nil {
-		fmt.Fprintf(p.Err, "%s.\n", upper(err.Error()))
+		p.Refusal(err)
 		return nil, false
 	}
 	return j, true
 }
-
-func upper(s string) string { return strings.ToUpper(s[:1]) + strings.TrimSuffix(s[1:], ".") }
 
 // show writes the values of a job.
 func (p *program) show(args []string) int {
@@ -41,7 +39,7 @@ func (p *program) show(args []string) int {
 		return p.Doubts(j)
 	case names[0] == "handout" && len(names) == 2:
 		return p.Handout(j, names[1])
-	case names[0] == "handout" && len(names) == 4 && names[2] == "to":
+	case names[0] == "handout" && len(names) == 4 && names[2] == "to" && strings.HasSuffix(names[3], ".txt"):
 		return p.HandoutTo(j, names[1], names[3])
 	case names[0] == "handout":
 		return p.misused("show", "A handout's name is wanted: show PATH handout NAME, or show PATH handout NAME to FILE.txt.")

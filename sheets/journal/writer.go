@@ -159,15 +159,20 @@ func (w *Writer) Close() error {
 // Remove ends the writing and removes the journal: all is saved.
 func (w *Writer) Remove() error {
 	w.Close() // whatever it says is of no weight for a file that goes
-	err := os.Remove(w.path)
+	return Remove(w.path)
+}
+
+// Remove removes a journal that nobody writes any more: all is saved. One that is gone already is no error.
+func Remove(path string) error {
+	err := os.Remove(path)
 	if errors.Is(err, fs.ErrNotExist) {
-		err = nil
+		return nil
 	}
 	if err == nil {
-		err = disk.SyncFolder(filepath.Dir(w.path))
+		err = disk.SyncFolder(filepath.Dir(path))
 	}
 	if err != nil {
-		return tell(err, "the journal %s could not be removed, though all is saved: %s", w.path, disk.Reason(err))
+		return tell(err, "the journal %s could not be removed, though all is saved: %s", path, disk.Reason(err))
 	}
 	return nil
 }

@@ -20,7 +20,7 @@ func (p *Report) Export(j *sheets.Job, path string) int {
 		p.Refusal(err)
 		return Usage
 	}
-	fmt.Fprintf(p.Out, "%s written: %d cells recompute in it, a live share of %.1f %%.\n", path, account.Live, account.Share())
+	fmt.Fprintf(p.Out, "%s written: %d cells recompute in it, a live share of %.1f%%.\n", path, account.Live, account.Share())
 	told := map[string]bool{}
 	for _, f := range account.Fixed {
 		if line := f.Path + ": " + f.Why; f.Counts && !told[line] {

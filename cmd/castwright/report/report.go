@@ -5,7 +5,6 @@ package report
 import (
 	"fmt"
 	"io"
-	"strings"
 
 	"castwright/lang/check"
 	"castwright/lang/diag"
@@ -66,6 +65,10 @@ func (p *Report) NoCell(j *sheets.Job, name string) int {
 			names = append(names, n, s.Name+"."+n)
 		}
 	}
-	fmt.Fprintln(p.Err, strings.TrimSpace(fmt.Sprintf("There is no cell %s. %s", name, diag.DidYouMean(diag.Near(name, names)))))
+	wayOut := diag.DidYouMean(diag.Near(name, names))
+	if wayOut == "" {
+		wayOut = "show without a name lists what there is."
+	}
+	fmt.Fprintf(p.Err, "There is no cell %s. %s\n", name, wayOut)
 	return Wrong
 }

@@ -401,6 +401,9 @@ func (p *Report) Names(j *sheets.Job, from *check.Sheet, names []string) int {
 	var rows []line
 	var after []func()
 	for _, n := range names {
+		if n = strings.Trim(n, ","); n == "" {
+			continue
+		}
 		c, ok := ByName(j, from, n)
 		if !ok {
 			if s, isSheet := sheetByName(j, from, n); isSheet {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"castwright/lang/diag"
 )
@@ -61,4 +63,14 @@ func many(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func upperFirst(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+// upperFirst gives a sentence its capital letter, save where it begins with the name of a file.
+func upperFirst(s string) string {
+	if first, _, _ := strings.Cut(s, " "); strings.ContainsAny(strings.TrimRight(first, ".,:;"), `./\`) {
+		return s
+	}
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// Sentence writes an error as a sentence: its capital letter in front, its full stop behind.
+func Sentence(err error) string { return upperFirst(strings.TrimSuffix(err.Error(), ".")) + "." }

@@ -14,7 +14,7 @@ import (
 func (s *Shell) open(path string) (*sheets.Job, bool) {
 	j, err := sheets.OpenOrNew(path, s.report.Checker)
 	if err != nil {
-		s.say("%s.", sentence(err))
+		s.say("%s", report.Sentence(err))
 	}
 	return j, err == nil
 }
@@ -23,7 +23,7 @@ func (s *Shell) open(path string) (*sheets.Job, bool) {
 func (s *Shell) enter(j *sheets.Job) {
 	if s.job != nil {
 		if err := s.job.Close(); err != nil {
-			s.say("%s.", sentence(err))
+			s.say("%s", report.Sentence(err))
 		}
 	}
 	s.job, s.here, s.told = j, nil, ""
@@ -39,7 +39,7 @@ func (s *Shell) enter(j *sheets.Job) {
 	case errors.Is(err, disk.ErrHeld):
 		s.say("This job is open in another shell. Here it can be looked at, and not changed.")
 	case err != nil:
-		s.say("%s. The job can be looked at, and not changed.", sentence(err))
+		s.say("%s The job can be looked at, and not changed.", report.Sentence(err))
 	case unsaved != nil:
 		s.takeUp(unsaved)
 	}
@@ -74,7 +74,7 @@ func (s *Shell) takeUp(u *sheets.Unsaved) {
 
 // journal tells of a journal that cannot be taken up, and offers to put it aside.
 func (s *Shell) journal(why error) {
-	s.say("%s.", sentence(why))
+	s.say("%s", report.Sentence(why))
 	yes, err := s.yes("Put it aside, and go on from what is on disk?")
 	if err != nil || !yes {
 		s.say("Until then the job can be looked at, and not changed.")
@@ -160,7 +160,7 @@ func (s *Shell) saveAs(path string) {
 	}
 	s.sheet = s.job.Sheets[0].Name
 	if _, err := s.job.Edits(); err != nil {
-		s.say("%s.", sentence(err))
+		s.say("%s", report.Sentence(err))
 	}
 	s.write("%s saved.", s.job.Path)
 }
@@ -206,7 +206,7 @@ func (s *Shell) mayLeave() bool {
 		return len(s.job.Dirty()) == 0
 	case "no", "n":
 		if err := s.job.Discard(); err != nil {
-			s.say("%s.", sentence(err))
+			s.say("%s", report.Sentence(err))
 		}
 		return true
 	}

@@ -68,7 +68,7 @@ func Run(path string, o Options) int {
 			stop := terminal.Interrupts(s.interrupt)
 			defer stop()
 		case !errors.Is(err, terminal.ErrNotTerminal):
-			fmt.Fprintf(s.report.Err, "%s.\n", sentence(err))
+			fmt.Fprintln(s.report.Err, report.Sentence(err))
 			return report.Usage
 		}
 	}
@@ -86,7 +86,7 @@ func Run(path string, o Options) int {
 	}
 	if s.job != nil {
 		if err := s.job.Close(); err != nil {
-			s.say("%s.", sentence(err))
+			s.say("%s", report.Sentence(err))
 		}
 	}
 	return s.status
@@ -110,30 +110,10 @@ func (s *Shell) write(format string, args ...any) {
 	fmt.Fprintf(s.report.Out, format+"\n", args...)
 }
 
-// sentence gives an error a capital letter in front, save where it begins with the name of a file.
-func sentence(err error) string {
-	text := strings.TrimSuffix(err.Error(), ".")
-	if first, _, _ := strings.Cut(text, " "); first == "" || strings.ContainsAny(first, `./\`) {
-		return text
-	}
-	return strings.ToUpper(text[:1]) + text[1:]
-}
-
 // fail tells why a line was not taken.
 func (s *Shell) fail(err error) {
 	s.status = report.Wrong
-	var r *sheets.Refused
-	if errors.As(err, &r) {
-		for _, m := range r.Messages {
-			if m.Source == nil {
-				s.say("%s", m.Error())
-				continue
-			}
-			fmt.Fprint(s.report.Err, m.Draw())
-		}
-		return
-	}
-	s.say("%s.", sentence(err))
+	s.report.Refusal(err)
 }
 
 // greet says what was opened.
@@ -335,7 +315,7 @@ func (s *Shell) do(r *sheets.Report, err error) bool {
 		}
 		switch {
 		case x.Cell == nil:
-			rows = append(rows, []string{name, "was " + x.Was, "", "gone"})
+			rows = append(rows, []string{name, x.Was, "→", "gone"})
 		case x.Was == "":
 			rows = append(rows, []string{name, x.Is})
 		case x.More > 0:
