@@ -6,24 +6,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"castwright/lang/value"
 )
-
-// mouldNear holds a line's number against a figure.
-func mouldNear(t *testing.T, want float64, line string) {
-	t.Helper()
-	assert.InDelta(t, want, pubNumber(t, line), 1e-9*math.Max(1, math.Abs(want)), line)
-}
-
-// mouldTold holds that a line has a state, and tells of its reason.
-func mouldTold(t *testing.T, state value.State, line, told string) {
-	t.Helper()
-	a := pubRun(t, "", line)
-	assert.Equal(t, state, a.state, "%s\n%s", line, a.told)
-	assert.Contains(t, a.told, told, line)
-}
 
 const (
 	mouldSlab = "extrude(rectangle(600 mm, 400 mm), 95 mm)"
@@ -35,53 +20,50 @@ func TestMouldingBoxAndRubber(t *testing.T) {
 	box := "mould_box(" + mouldSlab + ", 25 mm, 20 mm)"
 	for part, want := range map[string]float64{"length / 1 mm": 650, "width / 1 mm": 450, "height / 1 mm": 115,
 		"volume / 1 L": 33.6375, "surface / 1 m^2": 0.2925 + 2*1.1*0.115} {
-		mouldNear(t, want, box+"."+part)
+		exactly(t, want, box+"."+part)
 	}
-	mouldNear(t, 10.8375, "rubber_volume("+mouldSlab+", 25 mm, 20 mm) / 1 L")
-	mouldNear(t, 650*450*0.125e-3-22.8, "rubber_volume("+mouldSlab+", 25 mm, 20 mm, 10 mm) / 1 L")
+	exactly(t, 10.8375, "rubber_volume("+mouldSlab+", 25 mm, 20 mm) / 1 L")
+	exactly(t, 650*450*0.125e-3-22.8, "rubber_volume("+mouldSlab+", 25 mm, 20 mm, 10 mm) / 1 L")
 	// A disc of 100 mm in a square box of 250 mm and in a round one of 125 mm; identities of plane geometry.
-	mouldNear(t, 250*250*70-math.Pi*1e4*50, "rubber_volume("+mouldDisc+", 25 mm, 20 mm) / 1 mm^3")
-	mouldNear(t, math.Pi*(125*125*70-1e4*50), "rubber_volume("+mouldDisc+`, 25 mm, 20 mm, shape: "outline") / 1 mm^3`)
+	exactly(t, 250*250*70-math.Pi*1e4*50, "rubber_volume("+mouldDisc+", 25 mm, 20 mm) / 1 mm^3")
+	exactly(t, math.Pi*(125*125*70-1e4*50), "rubber_volume("+mouldDisc+`, 25 mm, 20 mm, shape: "outline") / 1 mm^3`)
 	// Walls and bases thinner than the guide (common practice).
-	mouldTold(t, value.Flagged, "mould_box("+mouldSlab+", 12 mm, 20 mm).volume", "wall is 12 mm")
-	mouldTold(t, value.Flagged, "rubber_volume("+mouldSlab+", 25 mm, 8 mm)", "base is 8 mm")
-	mouldTold(t, value.Mistake, "rubber_volume("+mouldSlab+", 0 mm, 8 mm)", "wall > 0")
-	mouldTold(t, value.Mistake, "rubber_volume("+mouldSlab+`, 25 mm, 8 mm, shape: "bag")`, "shape")
+	told(t, value.Flagged, "mould_box("+mouldSlab+", 12 mm, 20 mm).volume", "wall is 12 mm")
+	told(t, value.Flagged, "rubber_volume("+mouldSlab+", 25 mm, 8 mm)", "base is 8 mm")
+	told(t, value.Mistake, "rubber_volume("+mouldSlab+", 0 mm, 8 mm)", "wall > 0")
+	told(t, value.Mistake, "rubber_volume("+mouldSlab+`, 25 mm, 8 mm, shape: "bag")`, "shape")
 }
 
 // Shares of a whole (common practice): they add up, in their ratio.
 func TestMouldingParts(t *testing.T) {
-	mouldNear(t, 15, "rubber_parts(16.5 kg).base / 1 kg")
-	mouldNear(t, 1.5, "rubber_parts(16.5 kg).hardener / 1 kg")
-	mouldNear(t, 8.25, "rubber_parts(16.5 kg, 1, 1).hardener / 1 kg")
+	exactly(t, 15, "rubber_parts(16.5 kg).base / 1 kg")
+	exactly(t, 1.5, "rubber_parts(16.5 kg).hardener / 1 kg")
+	exactly(t, 8.25, "rubber_parts(16.5 kg, 1, 1).hardener / 1 kg")
 	const mix = "rubber_parts_by_volume(12 L, 1080 kg/m^3, 1020 kg/m^3, 2, 1)"
 	for part, want := range map[string]float64{"base / 1 L": 8, "hardener / 1 L": 4, "base_mass / 1 kg": 8.64,
 		"hardener_mass / 1 kg": 4.08, "density / 1 kg/m^3": 1060} {
-		mouldNear(t, want, mix+"."+part)
+		exactly(t, want, mix+"."+part)
 	}
-	mouldTold(t, value.Flagged, "rubber_parts(16.5 kg, 100, 1).base", "base / hardener")
-	mouldTold(t, value.Mistake, "rubber_parts(16.5 kg, 0, 1)", "base > 0")
-	a := pubRun(t, "", "rubber_parts((11 kg, 22 kg)).hardener")
-	require.Len(t, a.si, 2, a.told)
-	assert.InDeltaSlice(t, []float64{1, 2}, a.si, 1e-12)
+	told(t, value.Flagged, "rubber_parts(16.5 kg, 100, 1).base", "base / hardener")
+	told(t, value.Mistake, "rubber_parts(16.5 kg, 0, 1)", "base > 0")
+	nearAll(t, []float64{1, 2}, 1e-12, "", "rubber_parts((11 kg, 22 kg)).hardener")
 }
 
 // Whole kits, by hand: 15.9 kg are 2.89 of 5.5 kg.
 func TestMouldingKitsAndMixes(t *testing.T) {
 	for part, want := range map[string]float64{"count": 3, "mass / 1 kg": 16.5, "left / 1 kg": 0.6} {
-		mouldNear(t, want, "kits(15.9 kg, 5.5 kg)."+part)
+		exactly(t, want, "kits(15.9 kg, 5.5 kg)."+part)
 	}
-	mouldNear(t, 3, "kits(16.5 kg, 5.5 kg).count")
-	mouldNear(t, 0, "kits(3 * 1.1 kg, 1.1 kg).left / 1 kg")
-	mouldNear(t, 0, "kits(0 kg, 5.5 kg).count")
-	mouldTold(t, value.Mistake, "kits(1 kg, 0 kg)", "kit > 0")
-	a := pubRun(t, "", "kits((1 kg, 5.5 kg, 6 kg), 5.5 kg).count")
-	assert.Equal(t, []float64{1, 1, 2}, a.si, a.told)
+	exactly(t, 3, "kits(16.5 kg, 5.5 kg).count")
+	exactly(t, 0, "kits(3 * 1.1 kg, 1.1 kg).left / 1 kg")
+	exactly(t, 0, "kits(0 kg, 5.5 kg).count")
+	told(t, value.Mistake, "kits(1 kg, 0 kg)", "kit > 0")
+	nearAll(t, []float64{1, 1, 2}, 0, "", "kits((1 kg, 5.5 kg, 6 kg), 5.5 kg).count")
 	// 15.9 kg at 1.5 kg/min within 10 min: no more than 15 kg, so two of 7.95 kg in 5.3 min; four by a pail of 5 kg.
-	mouldNear(t, 2, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min).count")
-	mouldNear(t, 7.95, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min).mass / 1 kg")
-	mouldNear(t, 5.3, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min).time / 1 min")
-	mouldNear(t, 4, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min, 5 kg).count")
+	exactly(t, 2, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min).count")
+	exactly(t, 7.95, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min).mass / 1 kg")
+	exactly(t, 5.3, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min).time / 1 min")
+	exactly(t, 4, "rubber_mixes(15.9 kg, 1.5 kg/min, 10 min, 5 kg).count")
 }
 
 // Twice as fast for each 10 K (common practice).
@@ -98,41 +80,40 @@ func TestMouldingTemperature(t *testing.T) {
 		"cure_time(16 h, 28 degC, doubling: 5 K) / 1 h":                          8,
 		"pot_life(40 min, 28 degC) * cure_time(16 h, 18 degC) / (40 min * 16 h)": 1,
 	} {
-		mouldNear(t, want, line)
+		exactly(t, want, line)
 	}
-	mouldTold(t, value.Flagged, "pot_life(40 min, 10 degC)", "temperature is 10 degC")
-	mouldTold(t, value.Flagged, "cure_time(16 h, 40 degC)", "temperature is 40 degC")
-	mouldTold(t, value.Mistake, "pot_life(40 min, 10 degC, doubling: 0 K)", "doubling > 0")
-	a := pubRun(t, "", "pot_life(40 min, (23 degC, 33 degC))")
-	assert.InDeltaSlice(t, []float64{2400, 1200}, a.si, 1e-9, a.told)
+	told(t, value.Flagged, "pot_life(40 min, 10 degC)", "temperature is 10 degC")
+	told(t, value.Flagged, "cure_time(16 h, 40 degC)", "temperature is 40 degC")
+	told(t, value.Mistake, "pot_life(40 min, 10 degC, doubling: 0 K)", "doubling > 0")
+	nearAll(t, []float64{2400, 1200}, 1e-9, "", "pot_life(40 min, (23 degC, 33 degC))")
 }
 
 // Silicone rubber shrinks by 0.1 to 0.3% (addition) and 0.2 to 0.6% (condensation cure), common practice; and the
 // master is cut so that the piece comes out right.
 func TestMouldingShrinkage(t *testing.T) {
-	mouldNear(t, 0.001, "shrinkage_range().least")
-	mouldNear(t, 0.003, "shrinkage_range().most")
-	mouldNear(t, 0.002, `shrinkage_range("condensation").least`)
-	mouldNear(t, 0.006, `shrinkage_range("condensation").most`)
-	mouldTold(t, value.Mistake, `shrinkage_range("sun")`, "rubbers")
-	mouldNear(t, 998, "shrunk_length(1 m, 0.2%) / 1 mm")
-	mouldNear(t, 1000/0.998, "master_length(1 m, 0.2%) / 1 mm")
+	exactly(t, 0.001, "shrinkage_range().least")
+	exactly(t, 0.003, "shrinkage_range().most")
+	exactly(t, 0.002, `shrinkage_range("condensation").least`)
+	exactly(t, 0.006, `shrinkage_range("condensation").most`)
+	told(t, value.Mistake, `shrinkage_range("sun")`, "rubbers")
+	exactly(t, 998, "shrunk_length(1 m, 0.2%) / 1 mm")
+	exactly(t, 1000/0.998, "master_length(1 m, 0.2%) / 1 mm")
 	for _, share := range []string{"0%", "0.1%", "0.6%"} {
-		mouldNear(t, 644, fmt.Sprintf("shrunk_length(master_length(644 mm, %[1]s), %[1]s) / 1 mm", share))
+		exactly(t, 644, fmt.Sprintf("shrunk_length(master_length(644 mm, %[1]s), %[1]s) / 1 mm", share))
 	}
-	mouldTold(t, value.Flagged, "master_length(1 m, 1%)", "shrinkage is 1%")
-	mouldTold(t, value.Mistake, "master_length(1 m, 100%)", "shrinkage < 100%")
+	told(t, value.Flagged, "master_length(1 m, 1%)", "shrinkage is 1%")
+	told(t, value.Mistake, "master_length(1 m, 100%)", "shrinkage < 100%")
 }
 
 // By hand: 90 pieces wear two moulds of 40 casts and a quarter of the third.
 func TestMouldingMouldsToWear(t *testing.T) {
-	mouldNear(t, 3, "moulds_to_wear(90, 40).count")
-	mouldNear(t, 30, "moulds_to_wear(90, 40).casts_left")
-	mouldNear(t, 2, "moulds_to_wear(80, 40).count")
-	mouldNear(t, 0, "moulds_to_wear(80, 40).casts_left")
-	mouldNear(t, 0, "moulds_to_wear(0, 40).count")
-	mouldTold(t, value.Mistake, "moulds_to_wear(90, 0)", "casts >= 1")
-	mouldTold(t, value.Mistake, "moulds_to_wear(90.5, 40)", "pieces == round_down(pieces)")
+	exactly(t, 3, "moulds_to_wear(90, 40).count")
+	exactly(t, 30, "moulds_to_wear(90, 40).casts_left")
+	exactly(t, 2, "moulds_to_wear(80, 40).count")
+	exactly(t, 0, "moulds_to_wear(80, 40).casts_left")
+	exactly(t, 0, "moulds_to_wear(0, 40).count")
+	told(t, value.Mistake, "moulds_to_wear(90, 0)", "casts >= 1")
+	told(t, value.Mistake, "moulds_to_wear(90.5, 40)", "pieces == round_down(pieces)")
 }
 
 // By hand (common practice): six layers of 18 mm are 108 mm; five joints of 0.23 m^2 at 0.18 kg/m^2 are 0.207 kg.
@@ -157,34 +138,33 @@ func TestMouldingMaster(t *testing.T) {
 		"boards(8, 0.23 m^2).offcut_share":                       1 - 1.84/(2*2.44*1.22),
 		"boards(0, 0.23 m^2).offcut_share":                       0,
 	} {
-		mouldNear(t, want, line)
+		exactly(t, want, line)
 	}
 	// Nobody uses a whole board: the value stands, flagged.
-	mouldTold(t, value.Flagged, "boards(3, 1 m^2, 1 m, 1 m, 100%).offcut", "used is 100%")
+	told(t, value.Flagged, "boards(3, 1 m^2, 1 m, 1 m, 100%).offcut", "used is 100%")
 	// 18 mm of medium-density fibreboard, 2.44 by 1.22 m at 750 kg/m^3, are 40.2 kg: worked out apart.
-	assert.InDelta(t, 40.2, pubNumber(t, "master_stack(18 mm, 18 mm, 2.44 m * 1.22 m).mass / 1 kg"), 0.05)
-	mouldTold(t, value.Mistake, "boards(6, 4 m^2)", "area <= board_length * board_width")
-	mouldTold(t, value.Mistake, "glue_mass(2.5, 0.23 m^2)", "layers == round_down(layers)")
-	mouldTold(t, value.Flagged, "sealer(1 m^2, spread: 50 m^2/L)", "spread")
-	mouldTold(t, value.Flagged, "clamps(1.9 m, 300 mm)", "gap is 300 mm")
+	assert.InDelta(t, 40.2, number(t, "master_stack(18 mm, 18 mm, 2.44 m * 1.22 m).mass / 1 kg"), 0.05)
+	told(t, value.Mistake, "boards(6, 4 m^2)", "area <= board_length * board_width")
+	told(t, value.Mistake, "glue_mass(2.5, 0.23 m^2)", "layers == round_down(layers)")
+	told(t, value.Flagged, "sealer(1 m^2, spread: 50 m^2/L)", "spread")
+	told(t, value.Flagged, "clamps(1.9 m, 300 mm)", "gap is 300 mm")
 }
 
 // By hand: three passes of 6 mm at 2.5 m/min over 1.9 m are 2.28 min; with 10 s before each, half a minute more.
 func TestMouldingCutting(t *testing.T) {
 	const cut = "cutting_time(1.9 m, 18 mm, 6 mm, 2.5 m/min"
-	mouldNear(t, 3, cut+").passes")
-	mouldNear(t, 2.28, cut+").time / 1 min")
-	mouldNear(t, 2.78, cut+", 10 s).time / 1 min")
-	mouldNear(t, 4, "cutting_time(1.9 m, 19 mm, 6 mm, 2.5 m/min).passes")
-	mouldNear(t, 4.75, "cutting_time(1.9 m, 19 mm, 6 mm, 2.5 m/min).pass_depth / 1 mm")
-	mouldTold(t, value.Mistake, "cutting_time(1.9 m, 18 mm, 0 mm, 2.5 m/min)", "pass_depth > 0")
-	a := pubRun(t, "", "cutting_time((1 m, 2 m), 18 mm, 6 mm, 2 m/min).time")
-	assert.InDeltaSlice(t, []float64{90, 180}, a.si, 1e-9, a.told)
+	exactly(t, 3, cut+").passes")
+	exactly(t, 2.28, cut+").time / 1 min")
+	exactly(t, 2.78, cut+", 10 s).time / 1 min")
+	exactly(t, 4, "cutting_time(1.9 m, 19 mm, 6 mm, 2.5 m/min).passes")
+	exactly(t, 4.75, "cutting_time(1.9 m, 19 mm, 6 mm, 2.5 m/min).pass_depth / 1 mm")
+	told(t, value.Mistake, "cutting_time(1.9 m, 18 mm, 0 mm, 2.5 m/min)", "pass_depth > 0")
+	nearAll(t, []float64{90, 180}, 1e-9, "", "cutting_time((1 m, 2 m), 18 mm, 6 mm, 2 m/min).time")
 	// 1.9 m at most 200 mm apart are ten tabs; a small part has three (common practice).
-	mouldNear(t, 10, "tabs(1.9 m).count")
-	mouldNear(t, 190, "tabs(1.9 m).apart / 1 mm")
-	mouldNear(t, 60, "tabs(1.9 m).by_hand / 1 mm")
-	mouldNear(t, 3, "tabs(300 mm).count")
-	mouldTold(t, value.Mistake, "tabs(15 mm)", "tab * count < length")
-	mouldTold(t, value.Flagged, "tabs(1.9 m, least: 2).count", "least is 2")
+	exactly(t, 10, "tabs(1.9 m).count")
+	exactly(t, 190, "tabs(1.9 m).apart / 1 mm")
+	exactly(t, 60, "tabs(1.9 m).by_hand / 1 mm")
+	exactly(t, 3, "tabs(300 mm).count")
+	told(t, value.Mistake, "tabs(15 mm)", "tab * count < length")
+	told(t, value.Flagged, "tabs(1.9 m, least: 2).count", "least is 2")
 }
