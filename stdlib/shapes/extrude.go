@@ -121,11 +121,10 @@ func (e Easing) fit(in *inset, depth float64) error {
 // ease fills in the measures of a solid whose sides stand in by up to depth.
 func (s *Solid) ease(in *inset, e Easing, depth float64) error {
 	o, h := in.outline, s.height
-	loops, fail := moved(o, depth, false)
-	if fail != nil {
-		return fmt.Errorf("The face within the eased edge cannot be told: near %s %s.", at(fail.place), fail.why)
+	face, err := Shrink(o, depth, Sharp)
+	if err != nil {
+		return fmt.Errorf("The face within the eased edge cannot be told. %w", err)
 	}
-	face := newOutline(loops)
 	var parts []strip
 	low, high := 0.0, h // the upright part of the sides
 	if e.Draft > 0 {

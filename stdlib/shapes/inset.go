@@ -16,9 +16,27 @@ type inset struct {
 func newInset(o *Outline) *inset {
 	in := &inset{outline: o, parents: o.parents()}
 	for _, loop := range o.loops {
-		in.fronts = append(in.fronts, newFront(loop, 1, o.bounds.reach(), false))
+		in.fronts = append(in.fronts, newFront(loop, o.bounds.reach()))
 	}
 	return in
+}
+
+// parents gives, for each hole, the index of the smallest outer loop that it lies in; -1 for outer loops.
+func (o *Outline) parents() []int {
+	out := make([]int, len(o.loops))
+	for i, hole := range o.loops {
+		out[i] = -1
+		if loopArea(hole) > 0 {
+			continue
+		}
+		least := math.Inf(1)
+		for j, outer := range o.loops {
+			if a := loopArea(outer); a > 0 && a < least && winding(outer, hole[0].From) > 0 {
+				out[i], least = j, a
+			}
+		}
+	}
+	return out
 }
 
 // quadratic gives K of the area A − P·s + K·s² within s, and whether that is the whole truth: it is where every corner

@@ -3,6 +3,7 @@ package shapes
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"castwright/lang/value"
 )
@@ -15,15 +16,14 @@ const (
 )
 
 // Grow moves every edge of an outline outwards by a distance of 0 or more. Corners that point outwards open, and are
-// shaped as corners says; others close by themselves. Holes get smaller and may vanish. An outline for which the
-// result cannot be proved right is refused with the place.
+// shaped as corners says; others close by themselves. Holes get smaller and may vanish, and pieces may run together.
 func Grow(o *Outline, distance float64, corners string) (*Outline, error) {
 	return offset(o, distance, corners, "grown", -1)
 }
 
 // Shrink moves every edge of an outline inwards by a distance of 0 or more. Corners that point inwards open, and are
-// shaped as corners says; others close by themselves. Where nothing is left the result is the empty outline. An
-// outline for which the result cannot be proved right is refused with the place.
+// shaped as corners says; others close by themselves. Narrow parts vanish, and a piece may fall apart; where nothing is
+// left the result is the empty outline.
 func Shrink(o *Outline, distance float64, corners string) (*Outline, error) {
 	return offset(o, distance, corners, "shrunk", 1)
 }
@@ -39,135 +39,138 @@ func offset(o *Outline, distance float64, corners, done string, sign float64) (*
 	if distance == 0 || o.IsEmpty() {
 		return o, nil
 	}
-	loops, fail := moved(o, sign*distance, corners == Round)
-	if fail == nil {
-		out := newOutline(loops)
-		if fail = checkOffset(o, out, sign*distance, corners == Sharp); fail == nil {
-			return out, nil
-		}
-	}
-	return nil, fmt.Errorf("The outline cannot be %s by %s: near %s %s. Use a smaller distance, or a simpler outline.",
-		done, mm(distance), at(fail.place), fail.why)
-}
-
-// moved carries all loops to the left by s and drops those that are gone.
-//
-// Shrinking an outer loop with holes is shrinking the loop and taking off the grown holes (erosion of an
-// intersection is the intersection of the erosions), so the loops move by themselves as long as they stay apart.
-func moved(o *Outline, s float64, round bool) ([][]Edge, *failure) {
-	reach := o.bounds.reach() + math.Abs(s)
-	parents := o.parents()
-	out := make([][]Edge, len(o.loops))
-	for i, loop := range o.loops {
-		edges, fail := newFront(loop, s, reach, round).advance(s)
+	var strands []strand
+	for _, loop := range o.loops {
+		edges, fail := displaced(loop, sign*distance, corners == Sharp)
 		if fail != nil {
-			return nil, fail
+			return nil, fmt.Errorf("The outline cannot be %s by %s with sharp corners: near %s %s. Use round corners, or a smaller distance.",
+				done, mm(distance), at(fail.place), fail.why)
 		}
-		out[i] = edges
-		before, after := loopArea(loop), loopArea(edges)
-		if math.Abs(after) <= gone*reach*reach {
-			out[i] = nil
-		} else if before*after < 0 {
-			return nil, &failure{edges[0].From, "a loop would turn inside out"}
+		for _, e := range edges {
+			strands = append(strands, strand{edge: e})
 		}
 	}
-	for i, parent := range parents {
-		if parent >= 0 && out[i] != nil && out[parent] != nil && eaten(out[parent], out[i], reach) {
-			out[parent] = nil
-		}
-	}
-	var kept [][]Edge
-	for i, loop := range out {
-		if loop == nil || parents[i] >= 0 && out[parents[i]] == nil {
-			continue
-		}
-		if parents[i] >= 0 && winding(out[parents[i]], loop[0].From) == 0 {
-			return nil, &failure{loop[0].From, "a hole would break through the edge"}
-		}
-		kept = append(kept, loop)
-	}
-	if c := findClash(kept, 10*gone*reach); c != nil {
-		return nil, &failure{c.place, "its edges would cross or touch"}
-	}
-	return kept, nil
+	return overlay(fmt.Sprintf("%s by %s", done, mm(distance)), strands, func(w counts) bool { return w[0] > 0 })
 }
 
-// eaten tells whether a hole has grown over all of the piece round it.
-func eaten(piece, hole []Edge, reach float64) bool {
-	if math.Abs(loopArea(piece)+loopArea(hole)) <= gone*reach*reach {
-		return true
+// displaced carries the edges of a loop to the left by s, to the right where s is negative, and joins their ends. The
+// closed way that results winds once round what is left of the inside, or round all of what is gained.
+//
+// What is nearer to the loop than |s|, on the side that it moves to, is the sum of a strip along each edge (of an arc with
+// a radius below |s|, the sector as far as its centre) and of a sector about each corner that opens. Their sides cancel
+// where they lie against each other; what remains of their edges, less the loop itself, is this way. So it winds round
+// every place as often as the loop does, less or more the number of strips and sectors that cover it.
+func displaced(loop []Edge, s float64, sharp bool) ([]Edge, *failure) {
+	var out []Edge
+	for i, e := range loop {
+		next := loop[(i+1)%len(loop)]
+		out = append(out, e.beside(s)...)
+		h, g := e.headingAt(e.To), next.headingAt(next.From)
+		from, to := along(e.To, leftOf(h), s), along(e.To, leftOf(g), s)
+		turn := turnTo(e, next)
+		switch {
+		case math.Abs(turn) < smooth: // no corner
+			out = append(out, line(from, to))
+		case turn*s > 0: // it closes
+			out = append(out, line(from, e.To), line(e.To, to))
+		case sharp:
+			edges, ok := mitre(e, next, s, from, to)
+			if !ok {
+				return nil, &failure{e.To, "the edges, drawn on, do not meet"}
+			}
+			out = append(out, edges...)
+		default:
+			out = append(out, Edge{from, to, e.To, math.Abs(s), turn})
+		}
 	}
-	return winding(hole, piece[0].From) != 0 && findClash([][]Edge{piece, hole}, gone*reach) == nil
+	return slices.DeleteFunc(out, func(e Edge) bool { return e.From == e.To }), nil
 }
 
-// parents gives, for each hole, the index of the smallest outer loop that it lies in; -1 for outer loops.
-func (o *Outline) parents() []int {
-	out := make([]int, len(o.loops))
-	for i, hole := range o.loops {
-		out[i] = -1
-		if loopArea(hole) > 0 {
-			continue
-		}
-		least := math.Inf(1)
-		for j, outer := range o.loops {
-			if a := loopArea(outer); a > 0 && a < least && winding(outer, hole[0].From) > 0 {
-				out[i], least = j, a
-			}
-		}
+// turnTo is the angle, to the left, by which the way turns from an edge to the next. Where it turns right back, the sides
+// of the tip decide, a little off it: the inside lies between them, or all round them.
+func turnTo(e, f Edge) float64 {
+	turn := angleFrom(e.headingAt(e.To), f.headingAt(f.From))
+	if math.Abs(turn) < math.Pi-smooth {
+		return turn
 	}
-	return out
+	short := math.Min(e.chord(), f.chord()) / 4
+	if angleFrom(e.back().bearing(short), f.bearing(short)) < 0 {
+		return math.Abs(turn)
+	}
+	return -math.Abs(turn)
 }
 
-// checkOffset proves a result by what an offset is, not by how it was made: all of its edges lie at the distance from
-// the first outline (further out only where corners are drawn on), on the right side of it, and points of a raster lie
-// in or out as their own distance says.
-func checkOffset(o, out *Outline, s float64, sharp bool) *failure {
-	d := math.Abs(s)
-	tol := 1e-9 * (o.bounds.reach() + d)
-	for _, loop := range out.loops {
-		for _, e := range loop {
-			for _, share := range []float64{0.01, 0.3, 0.5, 0.8, 0.99} {
-				p := e.At(share)
-				gap := o.distance(p) - d
-				if gap < -tol || gap > tol && !sharp || inside(o.loops, p) != (s > 0) {
-					return &failure{p, "the edges would come too close to each other"}
-				}
-			}
-		}
+// beside is an edge carried to the left by s. An arc that would turn inside out goes to its centre and from there to
+// where its end would lie.
+func (e Edge) beside(s float64) []Edge {
+	from, to := along(e.From, leftOf(e.headingAt(e.From)), s), along(e.To, leftOf(e.headingAt(e.To)), s)
+	if !e.IsArc() {
+		return []Edge{line(from, to)}
 	}
-	if (out.Area()-o.Area())*s > 0 {
-		return &failure{o.middle, "the area would change the wrong way"}
+	radius := e.Radius - math.Copysign(1, e.Sweep)*s
+	if radius <= grid*e.Radius {
+		return []Edge{line(from, e.Centre), line(e.Centre, to)}
 	}
-	return checkRaster(o, out, s, sharp, tol)
+	return []Edge{{from, to, e.Centre, radius, e.Sweep}}
 }
 
-// raster points a side; a whole number of steps would put points on the axes of symmetry, where shapes vanish.
-const raster = 9
-
-func checkRaster(o, out *Outline, s float64, sharp bool, tol float64) *failure {
-	b, d := o.bounds, math.Abs(s)
-	if s < 0 {
-		b = Bounds{b.Left - d, b.Right + d, b.Bottom - d, b.Top + d}
+// mitre draws two edges, carried to the left by s, on from a corner that opens until they meet.
+func mitre(e, f Edge, s float64, from, to value.Place) ([]Edge, bool) {
+	a, okA := e.drawnOn(s, from, e.heading(1))
+	b, okB := f.drawnOn(s, to, f.heading(0))
+	if !okA || !okB {
+		return nil, false
 	}
-	for i := range raster {
-		for j := range raster {
-			p := value.Place{
-				X: b.Left + b.Width()*(float64(i)+0.47)/raster,
-				Y: b.Bottom + b.Depth()*(float64(j)+0.53)/raster,
-			}
-			depth := o.distance(p)
-			if !inside(o.loops, p) {
-				depth = -depth
-			}
-			// depth - s is positive where p lies inside the true offset.
-			if math.Abs(depth-s) <= tol {
-				continue
-			}
-			in := inside(out.loops, p)
-			if want := depth > s; in != want && !(sharp && in == (s < 0)) {
-				return &failure{p, "a part of the outline would be lost or added"}
-			}
+	best, least := value.Place{}, math.Inf(1)
+	for _, p := range crossings(a, b) {
+		if length := a.ahead(from, p, e.heading(1)) + b.ahead(to, p, times(f.heading(0), -1)); length < least {
+			best, least = p, length
 		}
 	}
-	return nil
+	if !finite(least) {
+		return nil, false
+	}
+	return append(a.until(from, best), b.until(best, to)...), true
+}
+
+// drawnOn is the line or circle on which an edge lies when it is carried to the left by s, as an edge through one of its
+// points, with its heading there.
+func (e Edge) drawnOn(s float64, p, heading value.Place) (Edge, bool) {
+	if !e.IsArc() {
+		return line(p, add(p, heading)), true
+	}
+	e.Radius -= math.Copysign(1, e.Sweep) * s
+	return e, e.Radius > grid*apart(e.From, e.Centre)
+}
+
+// ahead is the way along a line or circle from one point to another, setting out in a direction; infinite where a line
+// leads away from it.
+func (e Edge) ahead(from, to, heading value.Place) float64 {
+	if !e.IsArc() {
+		if d := dot(sub(to, from), heading); d >= 0 {
+			return d
+		}
+		return math.Inf(1)
+	}
+	v := sub(from, e.Centre)
+	turn := angleFrom(v, sub(to, e.Centre))
+	if cross(v, heading) < 0 {
+		turn = -turn
+	}
+	if turn < 0 {
+		turn += 2 * math.Pi
+	}
+	return turn * e.Radius
+}
+
+// until is the part of a line or circle between two points of it, in its own sense of turning.
+func (e Edge) until(from, to value.Place) []Edge {
+	if !e.IsArc() {
+		return []Edge{line(from, to)}
+	}
+	turn := angleFrom(sub(from, e.Centre), sub(to, e.Centre))
+	if turn*e.Sweep < 0 {
+		turn += math.Copysign(2*math.Pi, e.Sweep)
+	}
+	return arcs(nil, e.Centre, e.Radius, from, to, turn)
 }
