@@ -24,7 +24,7 @@ func TestListsToLookUpBy(t *testing.T) {
 		`strength_at((3 d, 7 d), 30 MPa, ("III", "I"))`:                 "(17.79 MPa, 21.11 MPa)",
 	})
 	refuses(t, map[string]string{
-		`strength_at((3 d, 7 d, 9 d), 30 MPa, ("III", "I"))`: "A list of 2 and a list of 3",
+		`strength_at((3 d, 7 d, 9 d), 30 MPa, ("III", "I"))`: "strength_at is given a list of 3 for age and a list of 2 for cement.",
 		`strength_at(7 d, 30 MPa, ("III", "II"))`:            "Row 2: No row meets the condition",
 	})
 }

@@ -130,12 +130,13 @@ func TestStrengthFromMaturity(t *testing.T) {
 	// 20 MPa at an equivalent age of 56 h, and longer at 10 degC by the rate there.
 	const real = "time_to_strength(20 MPa, 40 MPa, 0.48 d^-1, 6 h"
 	assert.InEpsilon(t, 56.0, number(t, real+") / 1 h"), 1e-12)
-	assert.InEpsilon(t, 56/math.Exp(-5000*(1/283.15-1/293.15)), number(t, real+", temp: 10 degC) / 1 h"), 1e-12)
+	assert.InEpsilon(t, 56/math.Exp(-5000*(1/283.15-1/293.15)), number(t, real+", temperature: 10 degC) / 1 h"), 1e-12)
 	states(t, value.Mistake, "time_to_strength(40 MPa, 40 MPa, 0.48 d^-1)")
-	states(t, value.Flagged, real+", temp: -2 degC)")
+	states(t, value.Flagged, real+", temperature: -2 degC)")
 }
 
-// A fit through points of a curve gives the curve back (common practice).
+// A fit through points of a curve gives the curve back (common practice): of the hyperbola of ASTM C1074, appendix X1 (from
+// memory), and of the straight line over the logarithm after Plowman (1956) (from memory).
 func TestFitStrength(t *testing.T) {
 	var ages, strengths []string
 	for _, age := range []float64{1, 3, 7, 14, 28} {
@@ -176,7 +177,7 @@ func TestFitTemperatures(t *testing.T) {
 	states(t, value.Flagged, "fit_datum_temperature((8 degC, 23 degC), (0.2 d^-1, 0.5 d^-1))")
 }
 
-// When a log reached a target, by hand: 300 K*h after 12 h of 25 K, half of the rest after 6 h more (common practice).
+// When a log reached a target by ASTM C1074, worked out by hand: 300 K*h after 12 h of 25 K, half of the rest after 6 h more (common practice).
 func TestTimeReached(t *testing.T) {
 	after := func(call string) string {
 		return "(" + call + " - 2027-03-01T06:00) / 1 h"

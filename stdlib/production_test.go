@@ -26,7 +26,7 @@ func TestProductionByHand(t *testing.T) {
 		"mould_turn((20 h, 23 h), 2 h)":                                 "(1, 2)",
 		"casting_days(25, 4, turn: 2)":                                  "pours 7, last_pour 12, days 14",
 		"casting_days((8, 9), 4).days":                                  "(2, 3)",
-		"moulds_for(25, 14, turn: 2)":                                   "4",
+		"moulds_within(25, 14, turn: 2)":                                "4",
 		"throughput(6, 2, 5%)":                                          "2.85",
 		"throughput((6, 8), 2)":                                         "(3.00, 4.00)",
 		"work_in_progress(8 d^-1, 7 d)":                                 "56", // Little (1961), from memory: L = rate * time
@@ -45,7 +45,9 @@ func TestProductionByHand(t *testing.T) {
 		"pours(10, 2.5)":                                       "moulds == round_down(moulds)",
 		"pieces_to_cast(10, 100%)":                             "rejects < 100%",
 		"casting_days(10, 2, 0.5)":                             "turn >= 1",
-		"moulds_for(10, 1, 2)":                                 "days >= turn",
+		"moulds_within(10, 1, 2)":                              "days >= turn",
+		"moulds_for(10, 2027-03-01, 2027-03-02, 2)":            "days >= turn",
+		"moulds_for(10, 2027-03-02, 2027-03-01)":               "deadline >= start",
 		"takt_time(8 h, 0)":                                    "pieces > 0",
 		"crew_for(8 h, 8 h, 120%)":                             "efficiency <= 100%",
 		"logged_waste((1 kg, 2 kg), (1 kg, 2 kg, 3 kg))":       "count(planned) == count(real)",
@@ -58,7 +60,7 @@ func TestProductionByHand(t *testing.T) {
 // The moulds found are enough for the deadline, and one fewer is not: an identity, common practice.
 func TestProductionMouldsAreTheFewest(t *testing.T) {
 	for _, k := range [][3]int{{25, 14, 2}, {25, 15, 2}, {10, 9, 1}, {7, 3, 3}, {100, 21, 2}, {1, 5, 1}} {
-		n := int(number(t, fmt.Sprintf("moulds_for(%d, %d, %d)", k[0], k[1], k[2])))
+		n := int(number(t, fmt.Sprintf("moulds_within(%d, %d, %d)", k[0], k[1], k[2])))
 		assert.LessOrEqual(t, number(t, fmt.Sprintf("casting_days(%d, %d, %d).days", k[0], n, k[2])), float64(k[1]), k)
 		if n > 1 {
 			assert.Greater(t, number(t, fmt.Sprintf("casting_days(%d, %d, %d).days", k[0], n-1, k[2])), float64(k[1]), k)
@@ -112,7 +114,7 @@ func TestProductionWorkingDays(t *testing.T) {
 }
 
 func TestProductionDates(t *testing.T) {
-	shows(t, map[string]string{ // by the calendar: 2027-03-04 is a Thursday
+	shows(t, map[string]string{ // by the calendar (common practice): 2027-03-04 is a Thursday
 		"pour_date(1, 2027-03-04)":                                 "2027-03-04",
 		"pour_date(3, 2027-03-04)":                                 "2027-03-08",
 		"pour_date(3, 2027-03-04, off: 2027-03-08)":                "2027-03-09",
@@ -123,8 +125,14 @@ func TestProductionDates(t *testing.T) {
 	})
 	states(t, value.Flagged, "pour_date(1, 2027-03-06)", "ready_date(4, 4, 2027-03-07)")
 	// The moulds for a date are enough for it, and one fewer is not.
-	assert.Equal(t, 4.0, number(t, "moulds_for(25, working_days(2027-03-01, 2027-03-19), 2)"))
-	shows(t, map[string]string{"ready_date(25, 3, 2027-03-01, 2)": "2027-03-25"})
+	shows(t, map[string]string{
+		"moulds_for(25, 2027-03-01, 2027-03-19, 2)":               "4",
+		"ready_date(25, 3, 2027-03-01, 2)":                        "2027-03-25",
+		"moulds_for(25, 2027-03-01, 2027-03-19, 2, 2027-03-08)":   "5", // 13 working days: six pours
+		"ready_date(25, 5, 2027-03-01, 2, 2027-03-08)":            "2027-03-16",
+		"moulds_for(25, 2027-03-01, (2027-03-19, 2027-03-25), 2)": "(4, 3)",
+	})
+	states(t, value.Flagged, "moulds_for(4, 2027-03-06, 2027-03-19)")
 }
 
 // Coefficients of learning curves as textbooks of operations management print them (from memory); every total is also
@@ -198,12 +206,21 @@ func TestProductionUncertaintyEndGauge(t *testing.T) {
 		"half_width_uncertainty(0.05 K) / 1 K":                                                     {0.029, 3},
 		`half_width_uncertainty(0.5 K, "arcsine") / 1 K`:                                           {0.35, 2},
 		`combined_uncertainty(0.2 K, half_width_uncertainty(0.5 K, "arcsine")) / 1 K`:              {0.41, 2},
+		"(50.000623 mm + 215 nm) / 1 mm":                                                           {50.000838, 6},
+		"50.000623 mm * 0.1 K * half_width_uncertainty(1e-6 K^-1) / 1 nm":                          {2.9, 1},
+		"50.000623 mm * 11.5e-6 K^-1 * half_width_uncertainty(0.05 K) / 1 nm":                      {16.6, 1},
 		"combined_uncertainty(25 nm, 9.7 nm, 2.9 nm, 16.6 nm) / 1 nm":                              {32, 0},
 		"effective_dof(31.66 nm, (25 nm, 9.7 nm, 2.9 nm, 16.6 nm), (18, 25.6, 50, 2))":             {16.7, 1},
 		"round_down(effective_dof(31.66 nm, (25 nm, 9.7 nm, 2.9 nm, 16.6 nm), (18, 25.6, 50, 2)))": {16, 0},
 	} {
 		printedAs(t, printed.value, number(t, line), printed.decimals, line)
 	}
+	// Carried on without rounding: 1002.6 nm^2, 31.66 nm; and with the terms of second order, of 11.7 and 1.7 nm, 33.8 nm.
+	const whole = "combined_uncertainty(25 nm, combined_uncertainty(5.8 nm, 3.9 nm, 6.7 nm), " +
+		"50.000623 mm * 0.1 K * half_width_uncertainty(1e-6 K^-1), 50.000623 mm * 11.5e-6 K^-1 * half_width_uncertainty(0.05 K)) / 1 nm"
+	near(t, 1002.6, 0.06, "("+whole+")^2")
+	near(t, 31.66, 0.005, whole)
+	near(t, 33.8, 0.05, "combined_uncertainty(31.66 nm, 11.7 nm, 1.7 nm) / 1 nm")
 	// JCGM 100:2008, 4.3.9: a triangle of half width a has the variance a^2/6.
 	assert.InEpsilon(t, 3/math.Sqrt(6), number(t, `half_width_uncertainty(3 mm, "triangular") / 1 mm`), 1e-12)
 	refuses(t, map[string]string{
@@ -211,5 +228,20 @@ func TestProductionUncertaintyEndGauge(t *testing.T) {
 		"effective_dof(1 mm, (1 mm, 2 mm), (5, 0))":    "all(dofs > 0)",
 		"effective_dof(1 mm, (1 mm, 2 mm), (5, 5, 5))": "needs count(contributions) == count(dofs)",
 		"combined_uncertainty(1 mm, 0 mm - 1 mm)":      "all(contributions >= 0)",
+	})
+}
+
+// JCGM 101:2008, 9.3, calibration of a mass (from memory, each step worked out apart): two normal inputs to first order; to
+// second order the densities of air, of the weight and of the reference count too, each product of two deviations by how much
+// it moves the mass of 100 g.
+func TestProductionUncertaintyMass(t *testing.T) {
+	const first = "combined_uncertainty(0.050 mg, 0.020 mg)"
+	const second = "combined_uncertainty(" + first + ", 100001.234 mg / (8000 kg/m^3)^2 * half_width_uncertainty(0.1 kg/m^3) * half_width_uncertainty(1000 kg/m^3), " +
+		"100001.234 mg / (8000 kg/m^3)^2 * half_width_uncertainty(0.1 kg/m^3) * half_width_uncertainty(50 kg/m^3))"
+	figures(t, []figure{
+		{first + " / 1 mg", 0.0539, 4}, {second + " / 1 mg", 0.0750, 4}, {second + " / 1 mg", 0.07496, 5},
+		// 95% of a normal distribution: 1.96 of it to either side.
+		{"(1.234 mg - 1.96 * " + first + ") / 1 mg", 1.1285, 4}, {"(1.234 mg + 1.96 * " + first + ") / 1 mg", 1.3395, 4},
+		{"(1.234 mg - 1.96 * " + second + ") / 1 mg", 1.0871, 4}, {"(1.234 mg + 1.96 * " + second + ") / 1 mg", 1.3809, 4},
 	})
 }

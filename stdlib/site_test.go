@@ -83,13 +83,14 @@ func TestEarthPressureCoefficients(t *testing.T) {
 	states(t, value.Flagged, "rankine_active(15 deg)", "rankine_passive(50 deg)", "earth_at_rest(50 deg)", "coulomb_active(30 deg, 0 deg, 0 deg, 50 deg)")
 }
 
-// Worked out apart: 3 m of soil of 18 kN/m^3 at 30 deg, and a planter of 0.6 m of 16 kN/m^3 at 34 deg.
+// Rankine (1857), worked out apart: 3 m of soil of 18 kN/m^3 at 30 deg, and a planter of 0.6 m of 16 kN/m^3 at 34 deg.
 func TestEarthThrust(t *testing.T) {
 	const wall = "earth_thrust(rankine_active(30 deg), 3 m, 18 kN/m^3"
 	near(t, 27.0, 0.05, wall+").total / 1 kN/m")
 	near(t, 1.0, 1e-9, wall+").arm / 1 m")
 	near(t, 27.0, 0.05, wall+", 5 kPa).soil / 1 kN/m")
 	near(t, 5.0, 0.05, wall+", 5 kPa).surcharge / 1 kN/m")
+	near(t, 1.5, 1e-9, "("+wall+", 5 kPa).moment - "+wall+").moment) / "+wall+", 5 kPa).surcharge / 1 m")
 	near(t, (27*1.0+5*1.5)/32, 1e-9, wall+", 5 kPa).arm / 1 m")
 	near(t, 27*1.0+5*1.5, 1e-9, wall+", 5 kPa).moment / 1 kN")
 	const planter = "earth_thrust(rankine_active(34 deg), 600 mm, 16 kN/m^3, 2.4 kPa)"
@@ -113,6 +114,9 @@ func TestLayersAndFill(t *testing.T) {
 	near(t, 1.375, 1e-12, "sub_base(10 m^2, 100 mm, compaction: 20%, waste: 10%).volume / 1 m^3")
 	near(t, 200, 1e-9, "fill_volume(180 L, 10%) / 1 L")
 	near(t, 180, 1e-9, "fill_volume(180 L, 0%) / 1 L")
+	// A share of 5, where 5% is meant, is no waste.
+	told(t, value.Mistake, "pieces_for_area(1 m^2, 100 mm, 100 mm, waste: 5)", "waste < 100%")
+	told(t, value.Mistake, "bedding(10 m^2, waste: 5)", "waste < 100%")
 	states(t, value.Flagged, "bedding(10 m^2, 40 mm)", "sub_base(10 m^2, 100 mm, 1700 kg/m^3)", "fill_volume(180 L, 40%)")
 	states(t, value.Mistake, "fill_volume(180 L, 100%)", "bedding(10 m^2, 0 mm)")
 }
@@ -122,6 +126,12 @@ func TestPiecesAndJoints(t *testing.T) {
 	near(t, 55, 0, "pieces_for_area(10 m^2, 600 mm, 300 mm, 4 mm)") // 10 / (0.604 * 0.304) = 54.46
 	near(t, 58, 0, "pieces_for_area(10 m^2, 600 mm, 300 mm, 4 mm, 5%)")
 	near(t, 100, 0, "pieces_for_area(1 m^2, 100 mm, 100 mm)")
+	// A hexagon of 300 mm across its flats has 0.866025 of 0.09 m^2 (plane geometry, any handbook of mensuration).
+	near(t, 129, 0, "hexagons_for_area(10 m^2, 300 mm)")            // 10/0.0779423 = 128.30
+	near(t, 125, 0, "hexagons_for_area(10 m^2, 300 mm, 4 mm)")      // 10/0.0800346 = 124.95
+	near(t, 138, 0, "hexagons_for_area(10 m^2, 300 mm, 4 mm, 10%)") // 137.44
+	near(t, 0.0779422863, 1e-9, "regular(6, across_flats: 300 mm).area / 1 m^2")
+	told(t, value.Mistake, "hexagons_for_area(10 m^2, 0 mm)", "across_flats > 0")
 	// The joints are what the pieces leave of the area: 10 m^2 less 10/(0.604 * 0.304) pieces of 0.18 m^2.
 	near(t, (10-10/(0.604*0.304)*0.18)*0.06*1600, 1e-9, "joint_sand(10 m^2, 600 mm, 300 mm, 4 mm, 60 mm) / 1 kg")
 	// Round a circle: 2 pi 620 / 384 = 10.14, and the rest of 2 pi 620 - 3800 in ten joints.
@@ -141,6 +151,14 @@ func TestPiecesAndJoints(t *testing.T) {
 
 // ASTM A615 prints lb/ft and kg/m, in^2 and mm^2, each rounded by itself; EN 10080, table 6 prints mm^2 and kg/m, by 7850 kg/m^3.
 func TestBars(t *testing.T) {
+	for size, k := range map[string][3]float64{ // as printed: in, in^2, lb/ft
+		"#3": {0.375, 0.11, 0.376}, "#4": {0.500, 0.20, 0.668}, "#5": {0.625, 0.31, 1.043}, "#6": {0.750, 0.44, 1.502}, "#7": {0.875, 0.60, 2.044},
+		"#8": {1.000, 0.79, 2.670}, "#9": {1.128, 1.00, 3.400}, "#10": {1.270, 1.27, 4.303}, "#11": {1.410, 1.56, 5.313},
+	} {
+		near(t, k[0], 1e-9, fmt.Sprintf("bar_values(%q).diameter / 1 in", size))
+		near(t, k[1], 1e-9, fmt.Sprintf("bar_values(%q).area / 1 in^2", size))
+		near(t, k[2], 1e-9, fmt.Sprintf("bar_mass(%q, 1 ft) / 1 lb", size))
+	}
 	for size, k := range map[string]struct{ mm, mm2, kgm float64 }{
 		"#3": {9.5, 71, 0.560}, "#4": {12.7, 129, 0.994}, "#5": {15.9, 199, 1.552}, "#6": {19.1, 284, 2.235},
 		"#7": {22.2, 387, 3.042}, "#8": {25.4, 510, 3.973}, "#9": {28.7, 645, 5.060}, "#10": {32.3, 819, 6.404},
@@ -165,6 +183,35 @@ func TestBars(t *testing.T) {
 	near(t, 2, 1e-9, "bar_stock(20, 1.4 m).left / 1 m")
 	near(t, 4, 0, "bar_stock(8, 2 m, cut: 3 mm).bars") // two to a bar: the cuts take the third
 	states(t, value.Mistake, "bar_stock(8, 7 m)", "bars_across(80 mm, 150 mm, 40 mm)", "bar_stock(2.5, 1 m)")
+}
+
+// ACI 318-19, tables 20.5.1.3.1 (cast in place) and 20.5.1.3.3 (precast), in inches, for bars of 0.375, 0.75 and 1.41 in.
+func TestBarCover(t *testing.T) {
+	for of, k := range map[string][3]float64{
+		`"ground", "wall", "in place"`:    {3, 3, 3},
+		`"ground", "slab", "in place"`:    {3, 3, 3},
+		`"ground", "beam", "in place"`:    {3, 3, 3},
+		`"weather", "wall", "in place"`:   {1.5, 2, 2},
+		`"weather", "slab", "in place"`:   {1.5, 2, 2},
+		`"weather", "beam", "in place"`:   {1.5, 2, 2},
+		`"sheltered", "slab", "in place"`: {0.75, 0.75, 0.75},
+		`"sheltered", "wall", "in place"`: {0.75, 0.75, 0.75},
+		`"sheltered", "beam", "in place"`: {1.5, 1.5, 1.5},
+		`"weather", "wall"`:               {0.75, 0.75, 0.75},
+		`"weather", "slab"`:               {1.25, 1.5, 1.5},
+		`"weather", "beam"`:               {1.25, 1.5, 1.5},
+		`"sheltered", "wall"`:             {0.625, 0.625, 0.625},
+		`"sheltered", "slab"`:             {0.625, 0.625, 0.625},
+		`"sheltered", "beam"`:             {0.625, 0.75, 1.41}, // the bar, but 5/8 to 1 1/2 in
+	} {
+		for i, bar := range []string{"0.375 in", "0.75 in", "1.41 in"} {
+			near(t, k[i], 1e-9, "bar_cover("+bar+", "+of+") / 1 in")
+		}
+	}
+	// No. 5 bars, of 16 mm in the SI edition, are thin.
+	near(t, 1.25, 1e-9, `bar_cover(bar_values("#5").diameter, "weather", "slab") / 1 in`)
+	near(t, 1.25, 1e-9, `bar_cover(bar_values("16 mm").diameter, "weather", "slab") / 1 in`)
+	states(t, value.Mistake, `bar_cover(10 mm, "ground", "slab")`, "bar_cover(40 mm)", `bar_cover(10 mm, "indoors")`, "bar_cover(0 mm)")
 }
 
 // EN 1992-1-1:2004, 3.1.3: 10e-6 for each kelvin (from memory): 12 m by 40 K are 4.8 mm.
