@@ -3,6 +3,7 @@ package stdlib
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"castwright/lang/catalogue"
 	"castwright/lang/kind"
@@ -55,7 +56,7 @@ func entry(name, about string, result kind.Type, call func([]value.Column) (valu
 }
 
 func shapeFuncs() []*catalogue.Func {
-	return append(append(makers(), changers()...), solids()...)
+	return slices.Concat(makers(), pathFuncs(), changers(), overlayFuncs(), solids())
 }
 
 func makers() []*catalogue.Func {
@@ -172,40 +173,6 @@ func changers() []*catalogue.Func {
 	}
 }
 
-func solids() []*catalogue.Func {
-	return []*catalogue.Func{
-		entry("extrude", "A solid with upright sides over an outline; its edges eased by a quarter round or a chamfer, or its sides leaning in by a draft. Worked out by exact swept volumes.", solid,
-			func(a []value.Column) (value.Column, error) {
-				o, err := shape(a[0])
-				if err != nil {
-					return value.Column{}, err
-				}
-				s, err := shapes.Extrude(o, num(a[1]), shapes.Easing{Roundover: num(a[2]), Chamfer: num(a[3]), Draft: num(a[4]), Edges: a[5].Text[0]})
-				if err != nil {
-					return value.Column{}, err
-				}
-				return value.Objs(s), nil
-			}, "extrude(rectangle(600 mm, 400 mm), 95 mm).volume", "22.8 L",
-			param("outline", outline, ""), param("height", length, ""), param("roundover", length, "0 mm"), param("chamfer", length, "0 mm"),
-			catalogue.Param{Name: "draft", Type: &one, Marked: "deg", Default: "0 deg"}, param("edges", text, `"top"`)),
-		entry("stack", "Solids one upon another, the first below.", solid, func(a []value.Column) (value.Column, error) {
-			var list []*shapes.Solid
-			for _, x := range a[0].Obj {
-				s, ok := x.(*shapes.Solid)
-				if !ok {
-					return value.Column{}, errors.New("There is no solid here.")
-				}
-				list = append(list, s)
-			}
-			s, err := shapes.Stack(list...)
-			if err != nil {
-				return value.Column{}, err
-			}
-			return value.Objs(s), nil
-		}, "stack(extrude(circle(1 m), 1 m), extrude(circle(0.5 m), 1 m)).height", "2000 mm", catalogue.Param{Name: "solids", Type: &solid, Whole: true}),
-	}
-}
-
 // shapeProperties lists what follows a dot behind an outline, a solid or a point.
 func shapeProperties() map[kind.Form][]*catalogue.Func {
 	property := func(of, t kind.Type, name, about string, call func(value.Column) (value.Column, error)) *catalogue.Func {
@@ -233,9 +200,9 @@ func shapeProperties() map[kind.Form][]*catalogue.Func {
 	}
 	ofSolid := func(t kind.Type, name, about string, f func(*shapes.Solid) (value.Column, error)) *catalogue.Func {
 		return property(solid, t, name, about, func(a value.Column) (value.Column, error) {
-			s, ok := a.Obj[0].(*shapes.Solid)
-			if !ok || s == nil {
-				return value.Column{}, errors.New("There is no solid here.")
+			s, err := body(a.Obj[0])
+			if err != nil {
+				return value.Column{}, err
 			}
 			return f(s)
 		})
@@ -257,6 +224,14 @@ func shapeProperties() map[kind.Form][]*catalogue.Func {
 			edge("right", "The greatest x.", func(b shapes.Bounds) float64 { return b.Right }),
 			edge("bottom", "The least y.", func(b shapes.Bounds) float64 { return b.Bottom }),
 			edge("top", "The greatest y.", func(b shapes.Bounds) float64 { return b.Top }),
+			property(outline, length, "narrowest", "Its least wall thickness, straight across the material between walls that face each other.", func(a value.Column) (value.Column, error) {
+				o, err := shape(a)
+				if err != nil {
+					return value.Column{}, err
+				}
+				x, err := o.Narrowest()
+				return value.One(x), err
+			}),
 			property(outline, place, "centroid", "The centre of its area.", func(a value.Column) (value.Column, error) {
 				o, err := shape(a)
 				if err != nil {
@@ -275,6 +250,7 @@ func shapeProperties() map[kind.Form][]*catalogue.Func {
 				x, y, z := s.CentreOfGravity()
 				return value.Record(value.One(x), value.One(y), value.One(z)), nil
 			}),
+			ofSolid(solid, "inside", "What a hollow solid holds, up to its brim, as a solid of its own: what hollow took out.", func(s *shapes.Solid) (value.Column, error) { return built(s.Inside()) }),
 			ofSolid(three("width", "depth", "height"), "box", "The box that it fits: width, depth and height.", func(s *shapes.Solid) (value.Column, error) {
 				w, d, h := s.Box()
 				return value.Record(value.One(w), value.One(d), value.One(h)), nil

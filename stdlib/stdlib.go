@@ -30,7 +30,7 @@ var _ catalogue.Library = (*Library)(nil)
 // New gathers the library.
 func New() *Library {
 	l := &Library{Catalogue: units.New(), byName: map[string]*catalogue.Func{}, properties: map[kind.Form]map[string]*catalogue.Func{}}
-	for _, fs := range [][]*catalogue.Func{numbers.Funcs(), dates.Funcs(), shapeFuncs()} {
+	for _, fs := range [][]*catalogue.Func{numbers.Funcs(), dates.Funcs(), shapeFuncs(), nestFuncs(), drawingFuncs()} {
 		for _, f := range fs {
 			l.byName[f.Name] = f
 			l.funcs = append(l.funcs, f)

@@ -8,14 +8,20 @@ import (
 	"castwright/lang/value"
 )
 
-// The decisions of the kernel that go by tolerance are made here, once, in shares of the greatest coordinate of the
-// drawing: a drawing that reaches out to 1 m is worked on a grid of 0.01 nm.
+// grid is the share of the greatest coordinate of a drawing within which curves touch, and points lie on an edge: a drawing
+// that reaches out to 1 m is worked to 0.01 nm. The decisions of the kernel that go by tolerance are made in this file,
+// once, in multiples of it.
+const grid = 1e-11
+
 const (
-	grid     = 1e-11    // two curves this near each other touch, and points this near an edge lie on it
-	snapping = 2 * grid // points this near each other are one vertex
-	lying    = 3 * grid // vertices this near an edge divide it: a point on it may have been moved to a vertex
-	merging  = 8 * grid // pieces between the same vertices whose middles are this near each other are one piece
+	snapping = 2 // points this near each other are one vertex
+	lying    = 3 // vertices this near an edge divide it: a point on it may have been moved to a vertex
+	merging  = 8 // pieces between the same vertices whose middles are this near each other are one piece
 )
+
+// coarser are the multiples of the grid that are tried in turn. Outlines that are nearly the same may keep apart by just
+// about the tolerance, now more, now less; on a coarser grid they are one.
+var coarser = []float64{1, 10, 100, 1000}
 
 // mostWork bounds the pairs of edges that are compared in one operation.
 const mostWork = 20_000_000
@@ -56,7 +62,8 @@ func (p *piece) right() counts { return counts{p.left[0] - p.times[0], p.left[1]
 
 // arrangement is the plane divided by loops: vertices, and pieces between them that do not cross.
 type arrangement struct {
-	reach    float64
+	reach    float64 // the greatest coordinate
+	tol      float64 // what counts as nothing
 	vertices []value.Place
 	cells    map[[2]int64][]int // vertices by cell of the grid
 	pieces   []piece
@@ -64,13 +71,15 @@ type arrangement struct {
 
 // arrange divides the strands, which form closed loops that may cross, touch and lie on each other, where they meet. All
 // that is within the tolerances above is one, so that pieces either coincide or keep clear of each other.
-func arrange(strands []strand) (*arrangement, error) {
+// The grid is made coarser by a factor of 1 or more.
+func arrange(strands []strand, coarse float64) (*arrangement, error) {
 	g := &arrangement{cells: map[[2]int64][]int{}}
 	boxes := make([]Bounds, len(strands))
 	for i, s := range strands {
 		boxes[i] = s.edge.bounds()
 		g.reach = math.Max(g.reach, boxes[i].reach())
 	}
+	g.tol = grid * coarse * g.reach
 	if !finite(g.reach) {
 		return nil, errNotFinite
 	}
@@ -88,7 +97,7 @@ func arrange(strands []strand) (*arrangement, error) {
 
 // vertex finds or makes the vertex of a point. The first point of a place stays: edges given keep their ends to the bit.
 func (g *arrangement) vertex(p value.Place) int {
-	r := snapping * g.reach
+	r := snapping * g.tol
 	x, y := int64(math.Floor(p.X/r)), int64(math.Floor(p.Y/r))
 	best, least := -1, r
 	for i := x - 1; i <= x+1; i++ {
@@ -111,7 +120,7 @@ func (g *arrangement) vertex(p value.Place) int {
 
 // meet makes vertices of the places where strands cross or touch.
 func (g *arrangement) meet(strands []strand, t *boxTree) error {
-	tol := grid * g.reach
+	tol := g.tol
 	work := 0
 	for i, s := range strands {
 		box := t.boxes[i]
@@ -136,13 +145,14 @@ func (g *arrangement) divide(strands []strand, ends [][2]int) {
 	for i, p := range g.vertices {
 		points[i] = Bounds{p.X, p.X, p.Y, p.Y}
 	}
-	t, tol := newBoxTree(points), lying*g.reach
+	t, tol := newBoxTree(points), lying*g.tol
 	same := map[[2]int][]int{}
 	for i, s := range strands {
 		box := s.edge.bounds()
 		var on []int
 		t.find(func(b Bounds) bool { return box.near(b, tol) && s.edge.mayReach(b, tol) }, func(v int) {
-			if v != ends[i][0] && v != ends[i][1] && s.edge.distance(g.vertices[v]) <= tol {
+			// What lies beyond an end is the neighbour's, even where it is within the tolerance.
+			if p := g.vertices[v]; v != ends[i][0] && v != ends[i][1] && s.edge.onto(p) && s.edge.distance(p) <= tol {
 				on = append(on, v)
 			}
 		})
@@ -179,15 +189,16 @@ func (g *arrangement) divide(strands []strand, ends [][2]int) {
 func (g *arrangement) put(same map[[2]int][]int, s strand, from, to int, whole bool) {
 	e := s.edge
 	e.From, e.To = g.vertices[from], g.vertices[to]
-	if e.IsArc() && !whole {
-		if e = e.part(e.From, e.To); e.Sweep == 0 {
-			e = line(e.From, e.To)
-		}
+	switch {
+	case e.IsArc() && e.chord()*e.chord() <= 8*e.Radius*g.tol: // its ends may lie further off the circle than it rises
+		e = line(e.From, e.To)
+	case e.IsArc() && !whole:
+		e = e.part(e.From, e.To)
 	}
 	key := [2]int{min(from, to), max(from, to)}
 	for _, k := range same[key] {
 		p := &g.pieces[k]
-		if apart(p.edge.At(0.5), e.At(0.5)) > merging*g.reach {
+		if apart(p.edge.At(0.5), e.At(0.5)) > merging*g.tol {
 			continue
 		}
 		if p.a == from {

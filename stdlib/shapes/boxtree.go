@@ -2,6 +2,7 @@ package shapes
 
 import (
 	"cmp"
+	"container/heap"
 	"slices"
 )
 
@@ -76,4 +77,58 @@ func (t *boxTree) walk(n int, near func(Bounds) bool, visit func(i int)) {
 			visit(i)
 		}
 	}
+}
+
+// nearest visits the boxes in the order of their distances from another, as long as more says that it wants those of a
+// distance.
+func (t *boxTree) nearest(to Bounds, more func(distance float64) bool, visit func(i int)) {
+	if len(t.nodes) == 0 {
+		return
+	}
+	q := &boxQueue{{t.nodes[0].bounds.gap(to), 0, true}}
+	for q.Len() > 0 {
+		w := heap.Pop(q).(boxWait)
+		if !more(w.distance) {
+			return
+		}
+		if !w.node {
+			visit(w.index)
+			continue
+		}
+		n := &t.nodes[w.index]
+		if n.second > 0 {
+			for _, k := range []int{w.index + 1, n.second} {
+				heap.Push(q, boxWait{t.nodes[k].bounds.gap(to), k, true})
+			}
+			continue
+		}
+		for _, i := range t.order[n.from:n.to] {
+			heap.Push(q, boxWait{t.boxes[i].gap(to), i, false})
+		}
+	}
+}
+
+// boxWait is a box, or a node, that waits for its turn.
+type boxWait struct {
+	distance float64
+	index    int
+	node     bool
+}
+
+type boxQueue []boxWait
+
+func (q boxQueue) Len() int { return len(q) }
+func (q boxQueue) Less(i, j int) bool {
+	if q[i].distance != q[j].distance {
+		return q[i].distance < q[j].distance
+	}
+	return q[i].index < q[j].index
+}
+func (q boxQueue) Swap(i, j int) { q[i], q[j] = q[j], q[i] }
+func (q *boxQueue) Push(x any)   { *q = append(*q, x.(boxWait)) }
+func (q *boxQueue) Pop() any {
+	old := *q
+	x := old[len(old)-1]
+	*q = old[:len(old)-1]
+	return x
 }

@@ -2,7 +2,6 @@ package shapes
 
 import (
 	"math"
-	"slices"
 
 	"castwright/lang/value"
 )
@@ -158,16 +157,4 @@ func (e Edge) share(p value.Place) float64 {
 		s = dot(sub(p, e.From), d) / dot(d, d)
 	}
 	return math.Min(math.Max(s, 0), 1)
-}
-
-// middles gives the point between each two neighbouring shares of an edge.
-func middles(e Edge, shares []float64) []value.Place {
-	slices.Sort(shares)
-	var out []value.Place
-	for i := range len(shares) - 1 {
-		if shares[i+1]-shares[i] > 1e-12 {
-			out = append(out, e.At((shares[i]+shares[i+1])/2))
-		}
-	}
-	return out
 }

@@ -115,31 +115,32 @@ func (in *inset) most(s float64) float64 {
 	return lo
 }
 
-// strip is a part of the side of a solid: at t, from 0 to end, the outline lies in by s at height z; dz and dl are the
-// height and the length along the side for each t.
-type strip struct {
-	end float64
-	at  func(t float64) (s, z, dz, dl float64)
+// section is the outline at s.
+func (in *inset) section(s float64) *Outline {
+	if s <= 0 {
+		return in.outline
+	}
+	return newOutline(in.level(s))
 }
 
-// measure integrates over a strip: volume, ∫x, ∫y and ∫z over the volume, with x and y from the centroid of the
-// outline, and the surface of the side.
-func (in *inset) measure(p strip) sums {
-	o := in.outline
-	_, z0, _, dl := p.at(0)
-	_, z1, dz, _ := p.at(p.end) // the height changes fastest at this end
-	a, reach := o.Area()*dz, o.Width()+o.Depth()
-	scale := sums{a, a * reach, a * reach, a * math.Max(math.Abs(z0), math.Abs(z1)), o.perimeter * dl}
-	return integrate(0, p.end, scale, func(t float64) sums {
-		s, z, dz, dl := p.at(t)
-		loops := in.level(s)
+// measure integrates over the part of a solid whose side, seen across, is an edge: where x is −s the section is the
+// outline moved in by s, and y is the height. It gives volume, ∫x, ∫y and ∫z over the volume, with x and y from the
+// centroid of the outline, and the surface of the side.
+func (in *inset) measure(side Edge) (sums, error) {
+	o, length := in.outline, side.Length()
+	a, reach := o.Area()*length, o.Width()+o.Depth()
+	scale := sums{a, a * reach, a * reach, a * math.Max(math.Abs(side.From.Y), math.Abs(side.To.Y)), o.perimeter * length}
+	return integrate(0, 1, scale, func(t float64) sums {
+		p := side.At(t)
+		loops := in.level(-p.X)
 		m := momentsOf(loops, o.middle)
-		length := 0.0
+		dz := side.headingAt(p).Y * length
+		around := 0.0
 		for _, loop := range loops {
 			for _, e := range loop {
-				length += e.Length()
+				around += e.Length()
 			}
 		}
-		return sums{m.A * dz, m.X * dz, m.Y * dz, m.A * z * dz, length * dl}
+		return sums{m.A * dz, m.X * dz, m.Y * dz, m.A * p.Y * dz, around * length}
 	})
 }

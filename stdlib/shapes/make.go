@@ -102,6 +102,17 @@ func Sector(inner, outer, angle float64) (*Outline, error) {
 		}
 		return Annulus(inner, outer)
 	}
+	return newOutline(sectorLoops(inner, outer, angle)), nil
+}
+
+// sectorLoops are the loops of a sector, of a circle or of an annulus, whatever their radii.
+func sectorLoops(inner, outer, angle float64) [][]Edge {
+	if angle >= 2*math.Pi {
+		if inner == 0 {
+			return [][]Edge{circleLoop(outer, angle)}
+		}
+		return [][]Edge{circleLoop(outer, angle), circleLoop(inner, -angle)}
+	}
 	// The ends of a quarter, half or three quarter turn stand on the axes exactly.
 	sin, cos := math.Sincos(angle)
 	if quarter := math.Round(angle / (math.Pi / 2)); math.Abs(angle-quarter*math.Pi/2) <= 1e-15*quarter && quarter > 0 {
@@ -113,15 +124,15 @@ func Sector(inner, outer, angle float64) (*Outline, error) {
 		if cos == -1 {
 			// Half a circle has one straight side, not two.
 			loop = append(loop, line(times(u, outer), value.Place{X: outer}))
-			return newOutline([][]Edge{loop}), nil
+			return [][]Edge{loop}
 		}
 		loop = append(loop, line(times(u, outer), value.Place{}), line(value.Place{}, value.Place{X: outer}))
-		return newOutline([][]Edge{loop}), nil
+		return [][]Edge{loop}
 	}
 	loop = append(loop, line(times(u, outer), times(u, inner)))
 	loop = arcs(loop, value.Place{}, inner, times(u, inner), value.Place{X: inner}, -angle)
 	loop = append(loop, line(value.Place{X: inner}, value.Place{X: outer}))
-	return newOutline([][]Edge{loop}), nil
+	return [][]Edge{loop}
 }
 
 // Segment is a circular segment with the middle of its chord on the origin, the chord along x and the arc above. The

@@ -2,6 +2,7 @@ package shapes
 
 import (
 	"math"
+	"slices"
 
 	"castwright/lang/value"
 )
@@ -65,7 +66,7 @@ func circleCircle(c value.Place, r float64, k value.Place, q float64) []value.Pl
 // that they share.
 func meets(e, f Edge, gap float64) []value.Place {
 	var out []value.Place
-	if !e.bounds().near(f.bounds(), gap) {
+	if aside(e, f, 2*gap) || aside(f, e, 2*gap) || !e.bounds().near(f.bounds(), gap) {
 		return nil
 	}
 	for _, p := range append(crossings(e, f), e.From, e.To, f.From, f.To) {
@@ -74,6 +75,23 @@ func meets(e, f Edge, gap float64) []value.Place {
 		}
 	}
 	return out
+}
+
+// aside tells, without looking for their points, that f stays farther than a gap from the line or circle on which e lies.
+func aside(e, f Edge, gap float64) bool {
+	switch {
+	case !e.IsArc():
+		d := unit(sub(e.To, e.From))
+		if f.IsArc() {
+			return math.Abs(cross(d, sub(f.Centre, e.From))) > f.Radius+gap
+		}
+		a, b := cross(d, sub(f.From, e.From)), cross(d, sub(f.To, e.From))
+		return a > gap && b > gap || a < -gap && b < -gap
+	case f.IsArc():
+		d := apart(e.Centre, f.Centre)
+		return d > e.Radius+f.Radius+gap || d < math.Abs(e.Radius-f.Radius)-gap
+	}
+	return false
 }
 
 // clash is a place where two edges of one outline meet that must not.
@@ -87,13 +105,23 @@ type clash struct {
 func findClash(loops [][]Edge, gap float64) *clash {
 	type item struct{ loop, edge int }
 	var all []item
+	var boxes []Bounds
 	for i, loop := range loops {
-		for j := range loop {
-			all = append(all, item{i, j})
+		for j, e := range loop {
+			all, boxes = append(all, item{i, j}), append(boxes, e.bounds())
 		}
 	}
+	tree := newBoxTree(boxes)
+	var near []int
 	for i, a := range all {
-		for _, b := range all[i+1:] {
+		near = near[:0]
+		tree.find(func(b Bounds) bool { return b.near(boxes[i], gap) }, func(k int) { near = append(near, k) })
+		slices.Sort(near) // so that the clash which is told does not depend on the tree
+		for _, k := range near {
+			b := all[k]
+			if k <= i {
+				continue
+			}
 			e, f := loops[a.loop][a.edge], loops[b.loop][b.edge]
 			for _, p := range meets(e, f, gap) {
 				if a.loop == b.loop && isJoint(loops[a.loop], a.edge, b.edge, p, gap) {

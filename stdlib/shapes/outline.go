@@ -6,6 +6,7 @@ package shapes
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"castwright/lang/value"
 )
@@ -18,9 +19,13 @@ type Outline struct {
 	middle    value.Place // the centroid, or the middle of the bounds where the area is 0
 	about     moments     // about middle
 	perimeter float64
+	notes     []string
 }
 
-var _ value.Comparable = (*Outline)(nil)
+var (
+	_ value.Comparable = (*Outline)(nil)
+	_ value.Noted      = (*Outline)(nil)
+)
 
 // Empty is the outline of area 0.
 func Empty() *Outline { return &Outline{} }
@@ -47,7 +52,17 @@ func newOutline(loops [][]Edge) *Outline {
 	return o
 }
 
-// Equal tells whether other is an outline of the same edges, to the last bit and in the same order.
+// WithNotes is the same outline with what is told of how it came about. What is made of it goes without.
+func (o *Outline) WithNotes(notes ...string) *Outline {
+	out := *o
+	out.notes = notes
+	return &out
+}
+
+// Notes is what is told of how the outline came about, a sentence each.
+func (o *Outline) Notes() []string { return o.notes }
+
+// Equal tells whether other is an outline of the same edges, to the last bit and in the same order, and of the same notes.
 func (o *Outline) Equal(other any) bool {
 	p, ok := other.(*Outline)
 	if !ok || o == nil || p == nil {
@@ -56,7 +71,7 @@ func (o *Outline) Equal(other any) bool {
 	if o == p {
 		return true
 	}
-	if len(o.loops) != len(p.loops) {
+	if len(o.loops) != len(p.loops) || !slices.Equal(o.notes, p.notes) {
 		return false
 	}
 	for i, loop := range o.loops {
@@ -191,7 +206,7 @@ func winding(loop []Edge, p value.Place) int {
 		case a.Y > 0 && b.Y <= 0 && side < 0:
 			n--
 		}
-		if !e.IsArc() || apart(p, e.Centre) >= e.Radius {
+		if !e.IsArc() || apart(p, e.Centre) >= e.Radius || !e.bounds().near(Bounds{p.X, p.X, p.Y, p.Y}, 0) {
 			continue
 		}
 		if e.Sweep > 0 && side < 0 {

@@ -31,17 +31,34 @@ func overlay(done string, strands []strand, inside func(counts) bool) (*Outline,
 	if len(strands) == 0 {
 		return Empty(), nil
 	}
-	g, err := arrange(strands)
-	if err != nil {
-		return nil, err
-	}
-	loops, fail := g.trace(inside)
-	if fail == nil {
-		if fail = proved(loops); fail == nil {
-			return newOutline(g.tidied(loops)), nil
+	var fail *failure
+	for _, coarse := range coarser {
+		g, err := arrange(strands, coarse)
+		if err != nil {
+			return nil, err
+		}
+		var out *Outline
+		if out, fail = g.outline(inside); fail == nil {
+			return out, nil
 		}
 	}
 	return nil, fmt.Errorf("The outlines cannot be %s: near %s %s. Move one of them a little, or simplify them.", done, at(fail.place), fail.why)
+}
+
+// outline makes the outline of the places that inside takes, and proves it.
+func (g *arrangement) outline(inside func(counts) bool) (*Outline, *failure) {
+	loops, fail := g.trace(inside)
+	if fail != nil {
+		return nil, fail
+	}
+	if fail = proved(loops); fail != nil {
+		return nil, fail
+	}
+	out := newOutline(tidied(loops, g.tol))
+	if traced := momentsOf(loops, out.middle).A; math.Abs(out.Area()-traced) > 100*g.tol*(out.perimeter+g.reach) {
+		return nil, &failure{out.middle, "the edges are too short to be told apart"}
+	}
+	return out, nil
 }
 
 // directed is a piece on the edge of the result, travelled with the inside on its left.
@@ -144,85 +161,6 @@ func simple(way []directed) (loops [][]Edge) {
 		loops, path = append(loops, loop), path[:k]
 	}
 	return loops
-}
-
-// tidied tidies loops, and drops those of which nothing is left.
-func (g *arrangement) tidied(loops [][]Edge) (out [][]Edge) {
-	for _, loop := range loops {
-		if loop = g.tidy(loop); loop != nil {
-			out = append(out, loop)
-		}
-	}
-	return out
-}
-
-// tidy joins neighbouring edges that are parts of one line or one circle. It gives nil for a loop that is a mere sliver
-// within the tolerance.
-func (g *arrangement) tidy(loop []Edge) []Edge {
-	length := 0.0
-	for _, e := range loop {
-		length += e.Length()
-	}
-	if math.Abs(loopArea(loop)) <= grid*g.reach*length {
-		return nil
-	}
-	start := 0
-	for start < len(loop) && !g.joint(loop, start) {
-		start++
-	}
-	if start == len(loop) { // a circle
-		e := loop[0]
-		return arcs(nil, e.Centre, e.Radius, e.From, e.From, math.Copysign(2*math.Pi, e.Sweep))
-	}
-	var out []Edge
-	for i := 0; i < len(loop); {
-		run := []Edge{loop[(start+i)%len(loop)]}
-		for i++; i < len(loop) && !g.joint(loop, (start+i)%len(loop)); i++ {
-			run = append(run, loop[(start+i)%len(loop)])
-		}
-		out = append(out, whole(run)...)
-	}
-	return out
-}
-
-// joint tells whether another line or circle begins with edge i of a loop.
-func (g *arrangement) joint(loop []Edge, i int) bool {
-	return !g.continues(loop[(i+len(loop)-1)%len(loop)], loop[i])
-}
-
-// continues tells whether f runs on along the line or circle of e.
-func (g *arrangement) continues(e, f Edge) bool {
-	tol := snapping * g.reach
-	if e.IsArc() != f.IsArc() {
-		return false
-	}
-	if e.IsArc() {
-		return e.Sweep*f.Sweep > 0 && apart(e.Centre, f.Centre)+math.Abs(e.Radius-f.Radius) <= tol
-	}
-	d := sub(f.To, e.From)
-	return dot(sub(e.To, e.From), sub(f.To, f.From)) > 0 && math.Abs(cross(d, sub(e.To, e.From))) <= tol*size(d)
-}
-
-// whole makes one edge of parts of one line or circle, or two where an arc turns by more than half a turn.
-func whole(run []Edge) []Edge {
-	first, last := run[0], run[len(run)-1]
-	if len(run) == 1 {
-		return run
-	}
-	if !first.IsArc() {
-		return []Edge{line(first.From, last.To)}
-	}
-	turn := 0.0
-	for _, e := range run {
-		turn += math.Abs(e.Sweep)
-	}
-	if turn > math.Pi && turn < math.Pi*(1+1e-12) {
-		turn = math.Pi
-	}
-	if turn > math.Pi && len(run) == 2 {
-		return run
-	}
-	return arcs(nil, first.Centre, first.Radius, first.From, last.To, math.Copysign(turn, first.Sweep))
 }
 
 // proved winds anew round the loops of a result, divided still where they touch: each edge must have the inside on its left and nothing on its right.

@@ -1,6 +1,9 @@
 package shapes
 
-import "math"
+import (
+	"errors"
+	"math"
+)
 
 // gaussOrder points integrate polynomials up to degree 2·gaussOrder − 1 without error.
 const gaussOrder = 20
@@ -38,39 +41,60 @@ const agreed = 1e-13
 // sums are integrals taken together over the same points.
 type sums [5]float64
 
-// mostRanges bounds the work of one integral, whatever the function.
-const mostRanges = 400
+// mostRanges bounds the work of one integral, whatever the function; narrow is the share of it at which a range is so
+// narrow that a jump within adds nothing.
+const (
+	mostRanges = 2000
+	narrow     = 1e-13
+)
 
-// integral is one piece of work: scale is what rounding errors are measured by, ranges counts the halvings.
+// doubtful is the share by which an integral may be off for all that is known, from which on it is refused.
+const doubtful = 1e-11
+
+// integral is one piece of work: scale is what rounding errors are measured by, ranges counts the halvings, and missed
+// adds up by how much the rule did not agree where it was left at that.
 type integral struct {
 	f      func(x float64) sums
 	scale  sums
+	least  float64
 	ranges int
+	missed sums
 }
 
-// integrate integrates f from a to b. It halves the range where the rule over the whole and over its halves differ,
-// which happens only towards a point where an outline shrinks to nothing with a square root. scale bounds the size of
-// f from above, so that sums which are 0 by symmetry are not chased down to their rounding errors.
-func integrate(a, b float64, scale sums, f func(x float64) sums) sums {
-	for i := range scale {
-		scale[i] *= math.Abs(b - a)
+var errNoEnd = errors.New("The sides of the solid change too often with height to be worked out exactly. Simplify its outlines.")
+
+// integrate integrates f from a to b. It halves the range where the rule over the whole and over its halves differ:
+// towards a point where an outline shrinks to nothing with a square root, or where one begins to cross another. scale
+// bounds the integrals from above, so that sums which are 0 by symmetry are not chased down to their rounding errors.
+func integrate(a, b float64, scale sums, f func(x float64) sums) (sums, error) {
+	w := &integral{f: f, scale: scale, least: narrow * math.Abs(b-a)}
+	out := w.halved(a, b, w.gauss(a, b))
+	for i, x := range w.missed {
+		if x > doubtful*scale[i] {
+			return out, errNoEnd
+		}
 	}
-	w := &integral{f: f, scale: scale}
-	return w.halved(a, b, w.gauss(a, b))
+	return out, nil
 }
 
 func (w *integral) halved(a, b float64, whole sums) sums {
 	m := (a + b) / 2
 	left, right := w.gauss(a, m), w.gauss(m, b)
 	w.ranges++
+	var off sums
 	agree := true
 	for i := range whole {
-		if math.Abs(left[i]+right[i]-whole[i]) > agreed*w.scale[i] {
-			agree = false
-		}
+		off[i] = math.Abs(left[i] + right[i] - whole[i])
+		agree = agree && off[i] <= agreed*w.scale[i]
 	}
-	if !agree && w.ranges < mostRanges {
+	switch {
+	case agree:
+	case w.ranges < mostRanges && math.Abs(b-a) > w.least:
 		left, right = w.halved(a, m, left), w.halved(m, b, right)
+	default:
+		for i := range off {
+			w.missed[i] += off[i]
+		}
 	}
 	for i := range left {
 		left[i] += right[i]

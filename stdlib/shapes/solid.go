@@ -1,50 +1,55 @@
 package shapes
 
 import (
+	"cmp"
 	"errors"
-	"math"
+	"fmt"
+	"slices"
 
 	"castwright/lang/value"
 )
 
-// Solid is an immutable body that stands on the plane of its outline, z upwards from its underside.
+// Solid is an immutable body that stands on level ground, z upwards from its underside.
 type Solid struct {
-	layers []layer // from the bottom up; what Equal compares
+	parts  []recipe // from the bottom up: how it is made, which is what Equal compares
+	bands  []band   // from the bottom up
 	height float64
 	volume float64
 	// ∫x, ∫y and ∫z over the volume
-	first [3]float64
+	first   [3]float64
+	surface float64
 
-	surface     float64
-	bottom, top *Outline // the flat faces
-	footprint   *Outline // seen from above; nil where no single outline covers the others
+	bottom, top *Outline   // the flat faces
+	seen        []*Outline // what is seen from above: the outlines that make up the footprint
+	doubt       []*Outline // what may be seen as well, though not all of it
+	box         Bounds     // of the footprint
+	inside      *Solid     // what Hollow took out
 }
 
-// layer is one extruded part of a solid.
+// recipe is how one of the solids of a stack is made.
+type recipe interface{ same(other recipe) bool }
+
+// layer is an extruded part.
 type layer struct {
 	outline *Outline
 	height  float64
 	easing  Easing
 }
 
+func (l layer) same(other recipe) bool {
+	m, ok := other.(layer)
+	return ok && l.height == m.height && l.easing == m.easing && l.outline.Equal(m.outline)
+}
+
 var _ value.Comparable = (*Solid)(nil)
 
-// Equal tells whether other is a solid made of the same layers, to the last bit.
+// Equal tells whether other is a solid made in the same way, to the last bit.
 func (s *Solid) Equal(other any) bool {
 	t, ok := other.(*Solid)
-	if !ok || s == nil || t == nil {
+	if !ok || s == nil || t == nil || s == t {
 		return ok && s == t
 	}
-	if len(s.layers) != len(t.layers) {
-		return false
-	}
-	for i, l := range s.layers {
-		m := t.layers[i]
-		if l.height != m.height || l.easing != m.easing || !l.outline.Equal(m.outline) {
-			return false
-		}
-	}
-	return true
+	return slices.EqualFunc(s.parts, t.parts, recipe.same)
 }
 
 // Volume is in m³.
@@ -56,19 +61,30 @@ func (s *Solid) Surface() float64 { return s.surface }
 // Height is in metres.
 func (s *Solid) Height() float64 { return s.height }
 
-// Footprint is the outline of the solid seen from above. A stack of layers of which none covers all others has none
-// that can be told.
+// Footprint is the outline of the solid seen from above. It is refused where it is not made of lines and arcs, or cannot
+// be told: where a solid with leaning sides is taken from another one.
 func (s *Solid) Footprint() (*Outline, error) {
-	if s.footprint == nil {
-		return nil, errors.New("The footprint of this stack is not one of its outlines: none of its layers covers all the others.")
+	foot, err := covering(s.seen)
+	if err != nil {
+		return nil, err
 	}
-	return s.footprint, nil
+	for _, o := range s.doubt {
+		rest, err := Cut(o, foot)
+		if err != nil {
+			return nil, err
+		}
+		if !rest.IsEmpty() {
+			return nil, fmt.Errorf("The footprint cannot be told near %s: there leaning sides were taken from leaning sides, and its edge need not be made of lines and arcs.", at(rest.middle))
+		}
+	}
+	return foot, nil
 }
 
-// Bottom is the flat face on which the solid stands: smaller than the footprint where lower edges are eased.
+// Bottom is the flat face on which the solid stands: smaller than the footprint where lower edges are eased, and empty
+// where it stands on a point or an edge.
 func (s *Solid) Bottom() *Outline { return s.bottom }
 
-// Top is the flat face above: empty where the solid ends in a point or a ridge.
+// Top is the highest flat face: empty where the solid ends in a point or a ridge.
 func (s *Solid) Top() *Outline { return s.top }
 
 // CentreOfGravity is the centre of volume in metres, z from the underside.
@@ -78,39 +94,34 @@ func (s *Solid) CentreOfGravity() (x, y, z float64) {
 
 // Box gives the sides, along the axes, of the least box round the solid, in metres.
 func (s *Solid) Box() (width, depth, height float64) {
-	b := s.layers[0].outline.bounds
-	for _, l := range s.layers {
-		b = b.with(l.outline.bounds)
-	}
-	return b.Width(), b.Depth(), s.height
+	return s.box.Width(), s.box.Depth(), s.height
 }
 
-// Stack sets solids one on another, the first at the bottom. Their outlines keep their places in the plane. Faces that
-// meet must lie one within the other, as the surface that they cover is otherwise not known.
+// Stack sets solids one on another, the first at the bottom. Their outlines keep their places in the plane, and each
+// must touch the top face of the one below; what they cover of each other is no surface.
 func Stack(solids ...*Solid) (*Solid, error) {
-	if len(solids) == 0 {
+	switch len(solids) {
+	case 0:
 		return nil, errors.New("A stack needs at least one solid.")
+	case 1:
+		return solids[0], nil
 	}
-	out := &Solid{bottom: solids[0].bottom, top: solids[len(solids)-1].top, footprint: solids[0].footprint}
+	out := &Solid{bottom: solids[0].bottom, top: solids[len(solids)-1].top, box: solids[0].box}
 	for i, s := range solids {
 		if i > 0 {
-			below, above := solids[i-1].top, s.bottom
-			var contact float64
-			switch {
-			case below.covers(above):
-				contact = above.Area()
-			case above.covers(below):
-				contact = below.Area()
-			default:
-				return nil, errors.New("Solids are stacked on faces of which one lies within the other; here each face reaches beyond the other.")
-			}
-			if contact == 0 {
-				return nil, errors.New("A solid that ends in a point or a ridge has no face to set another on.")
+			contact, err := restsOn(solids[i-1].top, s.bottom, i)
+			if err != nil {
+				return nil, err
 			}
 			out.surface -= 2 * contact
-			out.footprint = covering(out.footprint, s.footprint)
 		}
-		out.layers = append(out.layers, s.layers...)
+		out.parts = append(out.parts, s.parts...)
+		for _, b := range s.bands {
+			out.bands = append(out.bands, b.raised(out.height))
+		}
+		out.seen = append(out.seen, s.seen...)
+		out.doubt = append(out.doubt, s.doubt...)
+		out.box = out.box.with(s.box)
 		out.volume += s.volume
 		out.surface += s.surface
 		out.first[0] += s.first[0]
@@ -121,54 +132,43 @@ func Stack(solids ...*Solid) (*Solid, error) {
 	return out, nil
 }
 
-// covering is the one of two outlines that covers the other, or nil.
-func covering(a, b *Outline) *Outline {
+// restsOn is the area by which a solid of a stack rests on the n-th one, which is below it.
+func restsOn(below, above *Outline, n int) (float64, error) {
 	switch {
-	case a == nil || b == nil:
-		return nil
-	case a.covers(b):
-		return a
-	case b.covers(a):
-		return b
+	case below.IsEmpty():
+		return 0, fmt.Errorf("Solid %d of the stack ends in a point or a ridge: it has no face to set another on.", n)
+	case above.IsEmpty():
+		return 0, fmt.Errorf("Solid %d of the stack stands on a point or an edge: it has no face to rest on.", n+1)
 	}
-	return nil
+	common, err := Overlap(below, above)
+	if err == nil && common.IsEmpty() {
+		err = fmt.Errorf("Solid %d of the stack does not touch the top face of solid %d, below it. Move its outline.", n+1, n)
+	}
+	if err != nil {
+		return 0, err
+	}
+	return common.Area(), nil
 }
 
-// covers tells whether p lies within o; edges may touch or coincide. The edges of each are cut where they meet the
-// other: no piece of p may then lie outside o, and no piece of o inside p.
-func (o *Outline) covers(p *Outline) bool {
-	if p.IsEmpty() || o == p || o.Equal(p) {
-		return true
-	}
-	gap := math.Max(o.tolerance(), p.tolerance())
-	for _, q := range p.cutBy(o, gap) {
-		if o.distance(q) > gap && !inside(o.loops, q) {
-			return false
+// covering is all of the outlines as one: one of them, as it is, where it covers the others.
+func covering(outlines []*Outline) (*Outline, error) {
+	outlines = slices.Clone(outlines)
+	slices.SortStableFunc(outlines, func(a, b *Outline) int { return cmp.Compare(b.Area(), a.Area()) })
+	all := outlines[0]
+	for _, o := range outlines[1:] {
+		if o.Equal(all) {
+			continue
+		}
+		rest, err := Cut(o, all)
+		if err != nil {
+			return nil, err
+		}
+		if rest.IsEmpty() {
+			continue
+		}
+		if all, err = Join(all, o); err != nil {
+			return nil, err
 		}
 	}
-	for _, q := range o.cutBy(p, gap) {
-		if p.distance(q) > gap && inside(p.loops, q) {
-			return false
-		}
-	}
-	return true
-}
-
-// cutBy gives a point in the middle of every piece into which the edges of o are cut where they meet p.
-func (o *Outline) cutBy(p *Outline, gap float64) []value.Place {
-	var out []value.Place
-	for _, loop := range o.loops {
-		for _, e := range loop {
-			shares := []float64{0, 1}
-			for _, other := range p.loops {
-				for _, f := range other {
-					for _, q := range meets(e, f, gap) {
-						shares = append(shares, e.share(q))
-					}
-				}
-			}
-			out = append(out, middles(e, shares)...)
-		}
-	}
-	return out
+	return all, nil
 }

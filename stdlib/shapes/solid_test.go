@@ -171,14 +171,101 @@ func TestQuadratureAndClosedFormAgree(t *testing.T) {
 		in := newInset(o)
 		k, exact := in.quadratic()
 		require.True(t, exact, name)
-		e := Easing{Roundover: 0.4}
-		m := in.measure(e.strip(0.4, 1, -1))
+		sides := Easing{Roundover: 0.4, Edges: TopEdges}.sides(1)
+		m, err := in.measure(sides[len(sides)-1])
+		require.NoError(t, err)
 		volume, surface := roundedEdge(o.Area(), o.Perimeter(), k, 0.4)
 		near(t, volume, m[0], 1e-14, name)
 		near(t, surface, m[4], 1e-14, name)
 	}
 	_, exact := newInset(must(Sector(1, 2, 1))).quadratic()
 	assert.False(t, exact, "a corner of a line and an arc is not quadratic")
+}
+
+// turnedProfile closes the sides of a round solid of radius r to the axis.
+func turnedProfile(e Easing, r, h float64) *Outline {
+	var loop []Edge
+	for _, side := range e.sides(h) {
+		for _, p := range []*value.Place{&side.From, &side.To, &side.Centre} {
+			p.X += r
+		}
+		loop = append(loop, side)
+	}
+	first, last := loop[0].From, loop[len(loop)-1].To
+	return must(FromLoops([][]Edge{append(loop, line(last, pt(0, h)), line(pt(0, h), pt(0, 0)), line(pt(0, 0), first))}))
+}
+
+// TestInnerCorners: an L has five corners that point outwards and one that points inwards. Sharp, the mitre of the inner
+// one adds what that of an outer one takes: the closed form with K = 5 − 1. Rounded, the removed area goes round closer
+// in along five quarter turns and further out along one (Pappus).
+func TestInnerCorners(t *testing.T) {
+	const r, h, rho = 0.2, 0.5, 0.3
+	s := mustSolid(Extrude(ell(), h, Easing{Roundover: r}))
+	near(t, ell().Area()*h-(1-math.Pi/4)*14*r*r+4*(5.0/3-math.Pi/2)*r*r*r, s.Volume(), 1e-13, "sharp")
+	section := func(x float64) float64 { return 6 - 14*x + 4*x*x }
+	near(t, 6*(h-r)+roundedLayer(r, section), s.Volume(), 1e-12, "sharp, by its sections")
+	soft := must(RoundCorners(ell(), rho))
+	area, in := (1-math.Pi/4)*r*r, (10-3*math.Pi)/(12-3*math.Pi)*r
+	way := 14 - 12*rho + math.Pi/2*(5*(rho-in)+rho+in)
+	s = mustSolid(Extrude(soft, h, Easing{Roundover: r}))
+	near(t, soft.Area()*h-area*way, s.Volume(), 1e-13, "rounded")
+	_, err := Extrude(soft, h, Easing{Roundover: 0.31})
+	assert.EqualError(t, err, "A round-over of 310 mm is too large for this outline: near (3912.13 mm, 87.868 mm) an arc of radius 300 mm would turn inside out. The largest that fits is 300 mm.")
+}
+
+// TestEasedDraft: sides that lean in with eased edges. For a round solid the profile is drawn by hand: a line and arcs that
+// touch it, and turned by Pappus; for a square the sections are integrated by Simpson's rule.
+func TestEasedDraft(t *testing.T) {
+	const r, h, draft = 3.0, 2.0, 0.3
+	sin, cos := math.Sincos(draft)
+	tan := math.Tan(draft)
+	// Upper round of radius 0.5: its centre lies 0.5 below the top and 0.5 from the side.
+	c := pt(r-1.5*tan-0.5/cos, 1.5)
+	touch := pt(c.X+0.5*cos, c.Y+0.5*sin)
+	near(t, r-touch.Y*tan, touch.X, 1e-15, "the arc begins on the side")
+	top := must(Path(pt(0, 0), []Step{lineTo(r, 0), lineTo(touch.X, touch.Y), centred(c.X, 2, c.X, c.Y, "left"), lineTo(0, 2)}))
+	// Lower round: its centre lies 0.5 above the ground.
+	d := pt(r-0.5*tan-0.5/cos, 0.5)
+	touch = pt(d.X+0.5*cos, d.Y+0.5*sin)
+	near(t, r-touch.Y*tan, touch.X, 1e-15, "the arc ends on the side")
+	bottom := must(Path(pt(0, 0), []Step{lineTo(d.X, 0), centred(touch.X, touch.Y, d.X, d.Y, "left"), lineTo(r-h*tan, h), lineTo(0, h)}))
+	// Chamfers of 45°, 0.4 across the face.
+	z := 0.4 / (1 - tan)
+	bevel := must(Path(pt(0, 0), []Step{lineTo(r, 0), lineTo(r-(h-z)*tan, h-z), lineTo(r-h*tan-0.4, h), lineTo(0, h)}))
+	near(t, z-z*tan, 0.4, 1e-15, "45°")
+	for name, k := range map[string]struct {
+		e       Easing
+		profile *Outline
+	}{
+		"round above":   {Easing{Roundover: 0.5, Draft: draft}, top},
+		"round below":   {Easing{Roundover: 0.5, Draft: draft, Edges: BottomEdges}, bottom},
+		"chamfer above": {Easing{Chamfer: 0.4, Draft: draft}, bevel},
+		"both rounds":   {Easing{Roundover: 0.5, Draft: draft, Edges: BothEdges}, turnedProfile(Easing{Roundover: 0.5, Draft: draft, Edges: BothEdges}, r, h)},
+		"both chamfers": {Easing{Chamfer: 0.4, Draft: draft, Edges: BothEdges}, turnedProfile(Easing{Chamfer: 0.4, Draft: draft, Edges: BothEdges}, r, h)},
+	} {
+		s, turned := mustSolid(Extrude(must(Circle(r)), h, k.e)), mustSolid(Revolve(k.profile, 2*math.Pi))
+		near(t, turned.Volume(), s.Volume(), 1e-13, name)
+		near(t, turned.Surface(), s.Surface(), 1e-13, name)
+		_, _, want := turned.CentreOfGravity()
+		_, _, got := s.CentreOfGravity()
+		near(t, want, got, 1e-13, name)
+		w, _, _ := turned.Box()
+		x, _, _ := s.Box()
+		near(t, w, x, 1e-13, name)
+		assert.InDelta(t, turned.Top().Area(), s.Top().Area(), 1e-13, name)
+		assert.InDelta(t, turned.Bottom().Area(), s.Bottom().Area(), 1e-13, name)
+	}
+	// A square of side 4 with both edges round: (4 − 2s)² at each height, s by the geometry of the profile.
+	s := mustSolid(Extrude(must(Rectangle(4, 4, 0)), h, Easing{Roundover: 0.5, Draft: draft, Edges: BothEdges}))
+	area := func(x float64) float64 { return math.Pow(4-2*(r-x), 2) }
+	arc := func(mid value.Place, from, to float64) float64 {
+		return simpson(from, to, 2000, func(a float64) float64 { return area(mid.X+0.5*math.Cos(a)) * 0.5 * math.Cos(a) })
+	}
+	line := simpson(0.5+0.5*sin, 1.5+0.5*sin, 100, func(z float64) float64 { return area(r - z*tan) })
+	near(t, arc(d, -math.Pi/2, draft)+line+arc(c, draft, math.Pi/2), s.Volume(), 1e-12, "square")
+	foot, err := s.Footprint()
+	require.NoError(t, err)
+	near(t, area(d.X+0.5), foot.Area(), 1e-13, "its widest section is the footprint")
 }
 
 // TestPlateWithHole: the shape of a block with a square hole, its inner edges eased as well: inner mitres add what
@@ -216,12 +303,34 @@ func TestStack(t *testing.T) {
 	assert.False(t, s.Equal(plinth))
 	assert.False(t, plinth.Equal(nil))
 	_, err = Stack(upper, plinth)
-	assert.EqualError(t, err, "A solid that ends in a point or a ridge has no face to set another on.")
+	assert.EqualError(t, err, "Solid 1 of the stack ends in a point or a ridge: it has no face to set another on.")
 	_, err = Stack()
 	assert.EqualError(t, err, "A stack needs at least one solid.")
-	side := mustSolid(Extrude(must(Move(must(Rectangle(6, 4, 0)), 1, 0)), 1, Easing{}))
-	_, err = Stack(plinth, side)
-	assert.EqualError(t, err, "Solids are stacked on faces of which one lies within the other; here each face reaches beyond the other.")
+	_, err = Stack(plinth, mustSolid(Extrude(must(Circle(1)), 2, Easing{Roundover: 1, Edges: BothEdges})))
+	assert.EqualError(t, err, "Solid 2 of the stack stands on a point or an edge: it has no face to rest on.")
+	_, err = Stack(plinth, plinth, mustSolid(Extrude(rect(7, 0, 1, 1), 1, Easing{})))
+	assert.EqualError(t, err, "Solid 3 of the stack does not touch the top face of solid 2, below it. Move its outline.")
+	assert.True(t, mustSolid(Stack(plinth)).Equal(plinth))
+}
+
+// TestStackOverhanging: layers of which none covers the others, which rest on a part of each other's faces.
+func TestStackOverhanging(t *testing.T) {
+	lower, upper := mustSolid(Extrude(rect(0, 0, 6, 4), 1, Easing{})), mustSolid(Extrude(rect(4, 1, 6, 2), 2, Easing{}))
+	s := mustSolid(Stack(lower, upper))
+	near(t, 24+24, s.Volume(), 1e-14, "volume")
+	near(t, 68+2*12+2*16-2*2*2, s.Surface(), 1e-14, "surface: they touch on 2 by 2")
+	foot, err := s.Footprint()
+	require.NoError(t, err)
+	near(t, 24+12-4, foot.Area(), 1e-14, "footprint")
+	w, d, h := s.Box()
+	assert.Equal(t, [3]float64{10, 4, 3}, [3]float64{w, d, h})
+	// Two discs, one over the other, touch in the lens of published-values.md, section 17.
+	discs := mustSolid(Stack(mustSolid(Extrude(must(Circle(1)), 1, Easing{})), mustSolid(Extrude(ring(1, 0, 1), 1, Easing{}))))
+	lens := 2*math.Pi/3 - math.Sqrt(3)/2
+	near(t, 8*math.Pi-2*lens, discs.Surface(), 1e-14, "discs")
+	foot, err = discs.Footprint()
+	require.NoError(t, err)
+	near(t, 2*math.Pi-lens, foot.Area(), 1e-13, "discs seen from above")
 }
 
 // TestStackOverHole: a lid on a ring covers only the ring's face.
@@ -254,7 +363,12 @@ func TestRefusedSolids(t *testing.T) {
 		{fail(slab, 0.1, Easing{Draft: 2}), "A draft lies from 0 deg to below 90 deg; 114.592 deg was given."},
 		{fail(slab, 0.1, Easing{Edges: "sides"}), `Eased edges are "top", "bottom" or "both"; "sides" was given.`},
 		{fail(slab, 0.1, Easing{Roundover: 0.005, Chamfer: 0.005}), "An edge has a round-over or a chamfer, not both. Leave one of them out."},
-		{fail(slab, 0.1, Easing{Roundover: 0.005, Draft: 0.1}), "Leaning sides with an eased edge cannot be worked out yet. Give a draft alone, or a round-over or chamfer alone."},
+		{fail(slab, 0.1, Easing{Roundover: 0.006, Draft: 0.05}), "A round-over of 6 mm is too large for this outline: near (2.92893 mm, 2.92893 mm) an arc of radius 10 mm would turn inside out. The largest that fits is 5.25208 mm."},
+		{fail(slab, 0.1, Easing{Roundover: 0.011, Draft: 0.05, Edges: BottomEdges}), "A round-over of 11 mm is too large for this outline: near (2.92893 mm, 2.92893 mm) an arc of radius 10 mm would turn inside out. The largest that fits is 9.5121 mm."},
+		{fail(slab, 0.1, Easing{Chamfer: 0.006, Draft: 0.05}), "A chamfer of 6 mm is too large for this outline: near (2.92893 mm, 2.92893 mm) an arc of radius 10 mm would turn inside out. The largest that fits is 4.99583 mm."},
+		{fail(slab, 0.1, Easing{Chamfer: 0.001, Draft: 0.8}), "Sides that lean in by 45.8366 deg leave no upper edge for a chamfer of 45 deg. Give a draft below 45 deg, or a round-over."},
+		{fail(slab, 0.1, Easing{Roundover: 0.06, Draft: 0.05, Edges: BothEdges}), "A round-over of 60 mm is larger than the height leaves room for: at most 50 mm."},
+		{fail(slab, 0.1, Easing{Roundover: 0.001, Draft: 0.1}), "A draft of 5.72958 deg leans the sides in by 10.0335 mm, too far for this outline: near (2.92893 mm, 2.92893 mm) an arc of radius 10 mm would turn inside out. The sides can lean in by at most 10 mm."},
 		{fail(slab, 0.1, Easing{Roundover: 0.012}), "A round-over of 12 mm is too large for this outline: near (2.92893 mm, 2.92893 mm) an arc of radius 10 mm would turn inside out. The largest that fits is 10 mm."},
 		{fail(ring, 0.1, Easing{Roundover: 0.026}), "A round-over of 26 mm is too large for this outline: near (200 mm, 0 mm) more than half the wall would go. The largest that fits is 25 mm."},
 		{fail(sector, 0.2, Easing{Chamfer: 0.051}), "A chamfer of 51 mm is too large for this outline: near (135.076 mm, 210.368 mm) an edge would vanish. The largest that fits is 50 mm."},

@@ -47,12 +47,12 @@ type stretch struct {
 	eastward bool    // of an arc: whether it lies to the right of its centre
 }
 
-// probe is a point of a piece from which a ray is sent; high is how much the piece rises or falls round it.
+// probe is a point of a stretch from which a ray is sent; high is how much the piece rises or falls there.
 type probe struct {
-	piece int
-	at    value.Place
-	up    bool
-	high  float64
+	piece, stretch int
+	at             value.Place
+	up             bool
+	high           float64
 }
 
 func newFrame(g *arrangement, angle float64) *frame {
@@ -122,8 +122,10 @@ func (f *frame) put(s stretch, from, to, middle value.Place) {
 			s.box.Left = math.Min(s.box.Left, s.centre.X-s.radius)
 		}
 	}
+	// The middle of an arc lies on its circle, and its ends may lie a little off it.
+	s.box.Left, s.box.Right = math.Min(s.box.Left, middle.X), math.Max(s.box.Right, middle.X)
 	if high := s.y1 - s.y0; high >= f.best[s.piece].high {
-		f.best[s.piece] = probe{s.piece, middle, s.up, high}
+		f.best[s.piece] = probe{s.piece, len(f.stretches), middle, s.up, high}
 	}
 	if s.y1 > s.y0 {
 		f.stretches = append(f.stretches, s)
@@ -168,7 +170,7 @@ func (f *frame) answer(g *arrangement, asked []probe) {
 		tree.find(func(b Bounds) bool {
 			return b.Left <= q.at.X && q.at.X <= b.Right && b.Bottom <= q.at.Y && q.at.Y <= b.Top
 		}, func(i int) {
-			if s := &f.stretches[i]; s.piece != q.piece && s.y0 <= q.at.Y && q.at.Y < s.y1 && s.crosses(q.at) {
+			if s := &f.stretches[i]; i != q.stretch && s.y0 <= q.at.Y && q.at.Y < s.y1 && s.crosses(q.at) {
 				t := s.times(g)
 				w[0], w[1] = w[0]+t[0], w[1]+t[1]
 			}

@@ -45,6 +45,8 @@ var usualUnits = []usualRow{
 	{"electric resistance", "ohm", "ohm"},
 	{"coefficient of thermal expansion", "K^-1", "Fdeg^-1"},
 	{"specific energy", "J/kg", "Btu/lb"},
+	{"heat capacity", "J/K", "Btu/Fdeg"},
+	{"thermal conductance", "W/K", "Btu/(h*Fdeg)"},
 	{"specific heat capacity", "J/(kg*K)", "Btu/(lb*Fdeg)"},
 	{"heat flux", "W/m^2", "Btu/(ft^2*h)"},
 	{"thermal conductivity", "W/(m*K)", "Btu/(h*ft*Fdeg)"},

@@ -69,7 +69,7 @@ func TestUsual(t *testing.T) {
 	assert.Equal(t, "degF", New().Usual(kind.Point, kelvin, true))
 	assert.Equal(t, "K", New().Usual(kind.Number, kelvin, false))
 	assert.Equal(t, "Fdeg", New().Usual(kind.Number, kelvin, true))
-	for _, form := range []kind.Form{kind.Date, kind.Truth, kind.Text, kind.Place, kind.Outline, kind.Solid, kind.Record, kind.Edge} {
+	for _, form := range []kind.Form{kind.Date, kind.Truth, kind.Text, kind.Place, kind.Outline, kind.Solid, kind.Record, kind.Step} {
 		assert.Empty(t, New().Usual(form, kind.One, false))
 	}
 }
