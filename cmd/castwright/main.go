@@ -11,6 +11,7 @@ import (
 
 	"castwright/cmd/castwright/report"
 	"castwright/cmd/castwright/shell"
+	"castwright/cmd/castwright/shell/terminal"
 	"castwright/lang/check"
 	"castwright/sheets"
 	"castwright/stdlib"
@@ -48,18 +49,19 @@ func commands() []command {
 		{"eval", "eval 'LINE'…", "the value of each line; - reads lines from standard input; --in PATH works over the cells of a sheet", (*program).eval},
 		{"check", "check PATH", "mistakes and failed checks; the exit state is 1 where there are any", (*program).check},
 		{"why", "why PATH NAME [deep]", "how a value comes about, down to the inputs; deep unfolds the rules too", (*program).why},
+		{"draw", "draw PATH " + report.DrawUsage, "outlines and solids with their measures, or columns over an axis, in the terminal or a file", (*program).draw},
 		{"export", "export PATH OUT.xlsx [handout NAME]", "a workbook of the job that recomputes, or of what the reader of a handout may see", (*program).export},
 		{"import", "import IN.xlsx PATH [--yes]", "a workbook back into its job, or as a new one", (*program).importing},
 		{"format", "format PATH [--write]", "the canonical layout of a sheet; --write puts it into the file", (*program).format},
 		{"", "[PATH]", "the shell, over a job or over nothing yet", nil},
 		{"new", "new PATH from NAME", "a job from a starter sheet, an example, or a folder of your own, its answers open again", (*program).fresh},
-		{"help", "help [WORD]", "rules, units, kinds, commands; help rules, help units, help kinds list them", (*program).help},
+		{"help", "help [WORD…]", "the reference: by family, by any word, by what gives a kind; help --all --markdown writes all of it", (*program).help},
 	}
 }
 
 // run carries out one command line and gives the exit state.
 func run(args []string, in io.Reader, out, errs io.Writer) int {
-	p := &program{Report: &report.Report{Out: out, Err: errs, Lead: "castwright "}, in: in}
+	p := &program{Report: &report.Report{Out: out, Err: errs, Lead: "castwright ", Columns: func() int { return terminal.WidthOf(out) }}, in: in}
 	for _, c := range commands() {
 		p.Commands = append(p.Commands, report.Command{Name: c.name, Usage: c.usage, About: c.about})
 	}
@@ -123,26 +125,18 @@ func (p *program) shell(path string) int {
 	return shell.Run(path, shell.Options{In: p.in, Report: p.Report, History: history})
 }
 
+const (
+	about    = "castwright works out sheets for casting modular concrete pieces. Its commands:"
+	withJSON = "With --json, commands that give values write them for programs."
+)
+
 // overview lists the commands.
 func (p *program) overview(w io.Writer) {
-	fmt.Fprintln(w, "castwright works out sheets for casting modular concrete pieces. Its commands:")
+	fmt.Fprintln(w, about)
 	fmt.Fprintln(w)
 	p.Overview(w)
 	fmt.Fprintln(w)
-	fmt.Fprintln(w, "With --json, commands that give values write them for programs.")
-}
-
-// help tells about a rule, a unit, a kind or a command.
-func (p *program) help(args []string) int {
-	if len(args) > 0 {
-		return p.Help(args)
-	}
-	p.overview(p.Out)
-	fmt.Fprintln(p.Out)
-	fmt.Fprintln(p.Out, "help rules, help units and help kinds list what there is; help strength_at, help psi or")
-	fmt.Fprintln(p.Out, "help pressure tell about one of them; any other word is searched for.")
-	fmt.Fprintln(p.Out, "Try: castwright eval '3/4 in * 6 [in]'")
-	return fine
+	fmt.Fprintln(w, withJSON)
 }
 
 // misused tells how a command is written.

@@ -86,6 +86,9 @@ func HandoutText(j *sheets.Job, g *sheets.Given) string {
 	}
 	for _, t := range g.Tables {
 		fmt.Fprintf(&b, "\n  %s\n", sheets.Spoken(t.Name))
+		for _, note := range t.Notes() {
+			fmt.Fprintln(&b, "    "+note)
+		}
 		writeGivenTable(&b, j, &t)
 	}
 	if len(g.Cautions) > 0 {

@@ -120,7 +120,7 @@ func (p *Report) tellBack(back *xlsx.Back) {
 	}
 }
 
-// apply carries the changes out, each as a step, and saves; one that the job refuses is told, and the others stand.
+// apply carries the changes out and saves; one that the job refuses is told, and the others stand.
 func (p *Report) apply(j *sheets.Job, back *xlsx.Back) int {
 	if u, err := j.Edits(); err != nil || u != nil {
 		if err == nil {
@@ -131,19 +131,14 @@ func (p *Report) apply(j *sheets.Job, back *xlsx.Back) int {
 	}
 	defer j.Close()
 	status := Fine
-	taken := 0
-	for _, c := range back.Changes {
-		plan, err := c.Do()
-		if err == nil {
-			_, err = j.Edit(plan.Label, plan.Splices...)
-		}
-		if err != nil {
-			fmt.Fprintf(p.Err, "%s was not taken.\n", c.Path)
-			p.Refusal(err)
-			status = Wrong
-			continue
-		}
-		taken++
+	taken, refused := back.Take(func(plan *sheets.Plan) error {
+		_, err := j.Edit(plan.Label, plan.Splices...)
+		return err
+	})
+	for _, r := range refused {
+		fmt.Fprintf(p.Err, "%s was not taken.\n", r.Change.Path)
+		p.Refusal(r.Err)
+		status = Wrong
 	}
 	if _, err := j.Save(); err != nil {
 		p.Refusal(err)

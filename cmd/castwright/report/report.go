@@ -25,7 +25,8 @@ type Report struct {
 	Checker  *check.Checker
 	JSON     bool
 	Commands []Command
-	Lead     string // what stands before a command's usage: "castwright " outside the shell
+	Lead     string     // what stands before a command's usage: "castwright " outside the shell
+	Columns  func() int // the width of the terminal, 0 where there is none; may be nil
 }
 
 // Command is one command for help.

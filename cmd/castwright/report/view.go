@@ -40,7 +40,7 @@ type checkView struct {
 
 var typeNames = map[kind.Form]string{
 	kind.Number: "number", kind.Point: "temperature", kind.Date: "date", kind.Truth: "truth", kind.Text: "text",
-	kind.Place: "point", kind.Outline: "outline", kind.Solid: "solid", kind.Record: "record", kind.Edge: "edge",
+	kind.Place: "point", kind.Outline: "outline", kind.Solid: "solid", kind.Record: "record", kind.Step: "step",
 }
 
 // viewOf makes the view of a checked and computed cell.

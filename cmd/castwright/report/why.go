@@ -40,9 +40,10 @@ type reasons struct {
 
 type whyView struct {
 	view
-	Formula     string `json:"formula"`
-	WithNumbers string `json:"with_numbers"`
-	Depth       int    `json:"depth"`
+	Formula     string   `json:"formula"`
+	WithNumbers string   `json:"with_numbers"`
+	Depth       int      `json:"depth"`
+	Notes       []string `json:"notes,omitempty"`
 }
 
 type ruleView struct {
@@ -99,7 +100,7 @@ func (w *reasons) cell(c *check.Cell, depth int) {
 	shown := shownText(c, w.j.Value(c), state, w.j.Engine.StateOf)
 	name := c.Label(w.home)
 	if w.p.JSON {
-		w.views = append(w.views, whyView{cellView(w.j, c, name), formula, numbers, depth})
+		w.views = append(w.views, whyView{cellView(w.j, c, name), formula, numbers, depth, w.notes(c)})
 		return
 	}
 	indent := strings.Repeat("  ", min(depth, 20))
@@ -148,6 +149,9 @@ func (w *reasons) cell(c *check.Cell, depth int) {
 	if last != "" && last != numbers {
 		fmt.Fprintln(w.p.Out, under+last)
 	}
+	for _, n := range w.notes(c) {
+		fmt.Fprintln(w.p.Out, indent+"  "+n)
+	}
 	for _, x := range w.j.Causes(c) {
 		if x.State == value.Mistake && x.Cell == c.Path() || x.State == value.Flagged && x.Cell == c.Path() {
 			fmt.Fprintln(w.p.Out, indent+"  "+x.Message().Error())
@@ -158,6 +162,18 @@ func (w *reasons) cell(c *check.Cell, depth int) {
 			fmt.Fprintf(w.p.Out, "%s  accepted: %s (%s)\n", indent, a.Why, strings.Join(a.Causes, ", "))
 		}
 	}
+}
+
+// notes gives what a value tells of how it came about: how an outline was read from a drawing.
+func (w *reasons) notes(c *check.Cell) []string {
+	v := w.j.Value(c)
+	if c.Type.List || v == nil || len(v.Obj) != 1 {
+		return nil
+	}
+	if n, ok := v.Obj[0].(value.Noted); ok {
+		return n.Notes()
+	}
+	return nil
 }
 
 // formula gives the text of a cell's formula, and the same with the values of the cells that it names.
@@ -248,15 +264,19 @@ func (w *reasons) writeRules() {
 func (p *Report) facts(about, source, needs, holds, caution string) {
 	rows := [][]string{{"about", about}, {"source", source}, {"needs", needs}, {"range", holds}, {"caution", caution}}
 	for _, r := range rows {
-		if r[1] == "" {
-			continue
+		p.fact(r[0], r[1])
+	}
+}
+
+// fact writes one fact under its head, in as many lines as it takes; nothing where there is none.
+func (p *Report) fact(head, text string) {
+	if text == "" {
+		return
+	}
+	for i, l := range wrap(text, 84) {
+		if i > 0 {
+			head = ""
 		}
-		for i, l := range wrap(r[1], 84) {
-			head := r[0]
-			if i > 0 {
-				head = ""
-			}
-			fmt.Fprintf(p.Out, "  %-8s %s\n", head, l)
-		}
+		fmt.Fprintf(p.Out, "  %-8s %s\n", head, l)
 	}
 }

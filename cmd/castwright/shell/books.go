@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"castwright/cmd/castwright/report"
+	"castwright/sheets"
 	"castwright/sheets/xlsx"
 )
 
@@ -29,7 +30,8 @@ func (s *Shell) export(rest string) {
 	s.note(s.report.Export(s.job, words[0]))
 }
 
-// importing takes what was filled in or changed in a workbook that was written from this job: one step for each change.
+// importing takes what was filled in or changed in a workbook that was written from this job: one step for each change, and
+// one for all rows of a table.
 func (s *Shell) importing(path string) {
 	if path == "" {
 		s.fail(errors.New("it is written: import IN.xlsx"))
@@ -54,12 +56,14 @@ func (s *Shell) importing(path string) {
 }
 
 func (s *Shell) take(back *xlsx.Back) {
-	for _, c := range back.Changes {
-		plan, err := c.Do()
-		if err != nil {
-			s.fail(err)
-			continue
+	_, refused := back.Take(func(plan *sheets.Plan) error {
+		r, err := s.job.Edit(plan.Label, plan.Splices...)
+		if err == nil {
+			s.do(r, nil)
 		}
-		s.do(s.job.Edit(plan.Label, plan.Splices...))
+		return err
+	})
+	for _, r := range refused {
+		s.fail(r.Err)
 	}
 }

@@ -27,6 +27,7 @@ func (s *Shell) commands() []command {
 		{"show", "show [NAME…]", "the values of this sheet, or of cells, tables, parts, sheets", s.show},
 		{"why", "why NAME [deep]", "how a value comes about; deep unfolds the rules too", s.why},
 		{"feeds", "feeds NAME", "what depends on it, the nearest first", s.feeds},
+		{"draw", "draw " + report.DrawUsage, "outlines, solids or columns, in the terminal or a file", s.draw},
 		{"check", "check", "mistakes and failed checks of the whole job", s.judge},
 		{"drop", "drop NAME [anyway]", "takes a line, table, part or column out, anyway though it is in use", s.drop},
 		{"rename", "rename NAME NEW", "another name, followed in every sheet", s.rename},
@@ -38,7 +39,7 @@ func (s *Shell) commands() []command {
 		{"reload", "reload", "takes what other programs have changed, as one step", s.reload},
 		{"export", "export OUT.xlsx [handout NAME]", "a workbook of the job, or of a handout alone", s.export},
 		{"import", "import IN.xlsx", "takes what was changed in a workbook of this job", s.importing},
-		{"help", "help [WORD]", "about statements, rules, units, kinds, commands", s.help},
+		{"help", "help [WORD…]", "the reference: by family, by any word, by what gives a kind", s.help},
 		{"quit", "quit", "leaves, as Ctrl-D does", func(string) { s.leave() }},
 	}
 }
@@ -238,6 +239,8 @@ func (s *Shell) feeds(rest string) {
 		s.write("Nothing rests on %s.", rest)
 	}
 }
+
+func (s *Shell) draw(rest string) { s.note(s.report.Draw(s.job, s.current(), rest)) }
 
 func (s *Shell) judge(string) {
 	if s.report.Judge(s.job) != report.Fine {

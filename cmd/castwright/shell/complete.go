@@ -9,6 +9,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"castwright/cmd/castwright/report"
 	"castwright/lang/check"
 	"castwright/lang/kind"
 	"castwright/sheets"
@@ -39,8 +40,8 @@ func (s *Shell) complete(line string, at int) (from int, options []string) {
 		for _, sh := range s.job.Sheets {
 			all = append(all, sh.Name)
 		}
-	case slices.Contains([]string{"show", "why", "feeds", "drop", "rename"}, first):
-		all = append(s.names(word), map[string][]string{"show": {"checks", "doubts"}, "drop": {"anyway", "given"}, "why": {"deep"}}[first]...)
+	case slices.Contains([]string{"show", "why", "feeds", "draw", "drop", "rename"}, first):
+		all = append(s.names(word), map[string][]string{"show": {"checks", "doubts"}, "draw": {"against", "to"}, "drop": {"anyway", "given"}, "why": {"deep"}}[first]...)
 	case wantsUnit(before):
 		all = s.units()
 	default:
@@ -204,8 +205,7 @@ func (s *Shell) units() []string {
 }
 
 func (s *Shell) helpWords() []string {
-	out := append(s.ruleNames(""), "statements", "rules", "units", "kinds", "check", "measure", "cell")
-	out = append(out, statementWords...)
+	out := append(s.ruleNames(""), report.HelpWords()...)
 	for _, c := range s.commands() {
 		out = append(out, c.name)
 	}

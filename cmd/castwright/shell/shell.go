@@ -64,7 +64,7 @@ func Run(path string, o Options) int {
 		case err == nil:
 			defer t.Close()
 			s.in, s.person = t, true
-			s.report.Out, s.report.Err = t, t
+			s.report.Out, s.report.Err, s.report.Columns = t, t, t.Width
 			stop := terminal.Interrupts(s.interrupt)
 			defer stop()
 		case !errors.Is(err, terminal.ErrNotTerminal):

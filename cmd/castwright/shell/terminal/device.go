@@ -1,6 +1,7 @@
 package terminal
 
 import (
+	"io"
 	"os"
 
 	"github.com/chzyer/readline"
@@ -62,4 +63,14 @@ func sizeOf(file *os.File) (columns, rows int) {
 		rows = usualRows
 	}
 	return columns, rows
+}
+
+// WidthOf is the number of columns of what is written to, 0 where it is no terminal.
+func WidthOf(out io.Writer) int {
+	file, ok := out.(*os.File)
+	if !ok || !isTerminal(file) {
+		return 0
+	}
+	columns, _ := sizeOf(file)
+	return columns
 }
