@@ -48,6 +48,9 @@ func (m *machine) call(in *program.Instr) value.Column {
 				}
 			}
 			one, err := safely(f, args)
+			if flag, ok := err.(catalogue.Flag); ok {
+				mk, err = m.merge(mk, m.cause(in, flagged(f, flag, m.rowNumber(in, out.Rows, i)))), nil
+			}
 			if err == nil {
 				err = m.place(&out, i, n, in, f, &one)
 			}
@@ -138,6 +141,9 @@ func (m *machine) callWhole(in *program.Instr, f *catalogue.Func, mk value.Mark)
 		args[i] = bare(m.regs[r])
 	}
 	out, err := safely(f, args)
+	if flag, ok := err.(catalogue.Flag); ok {
+		mk, err = m.merge(mk, m.cause(in, flagged(f, flag, 0))), nil
+	}
 	if err != nil {
 		return m.failed(in.Out, m.fault(in, sentence(err.Error()), ""))
 	}
@@ -145,6 +151,11 @@ func (m *machine) callWhole(in *program.Instr, f *catalogue.Func, mk value.Mark)
 		return out
 	}
 	return m.remark(out, func(old value.Mark) value.Mark { return m.merge(old, mk) })
+}
+
+// flagged is the cause of a result that a function flags.
+func flagged(f *catalogue.Func, text catalogue.Flag, row int) Cause {
+	return Cause{State: value.Flagged, Kind: Range, Name: f.Name, Text: sentence(string(text)), Row: row}
 }
 
 // safely calls a Go function of the library; a slip inside it becomes a mistake of the cell and does not end the
@@ -156,7 +167,8 @@ func safely(f *catalogue.Func, args []value.Column) (out value.Column, err error
 		}
 	}()
 	out, err = f.Call(args)
-	if err == nil && !allFinite(&out) {
+	_, usable := err.(catalogue.Flag)
+	if (err == nil || usable) && !allFinite(&out) {
 		err = fmt.Errorf("The result of %s is not a number.", f.Name)
 	}
 	return out, err

@@ -3,6 +3,7 @@ package engine
 import (
 	"fmt"
 
+	"castwright/lang/catalogue"
 	"castwright/lang/program"
 	"castwright/lang/value"
 )
@@ -85,7 +86,11 @@ func (m *machine) work(in *program.Instr) int64 {
 			n = max(n, m.regs[r].Len())
 		}
 	}
-	for _, r := range in.Args {
+	args := in.Args
+	if in.Op == program.Special && m.p.Funcs[in.Aux].Special == catalogue.Only {
+		args = args[:1] // the others are looked at where a mistake is told
+	}
+	for _, r := range args {
 		n = max(n, m.regs[r].Len())
 	}
 	return int64(n)
@@ -387,6 +392,8 @@ func (m *machine) do(in *program.Instr) value.Column {
 		return m.join(in)
 	case program.Same:
 		return m.regs[in.A]
+	case program.AsLong:
+		return m.asLong(in)
 	case program.List:
 		return m.list(in)
 	case program.Filter:

@@ -154,7 +154,7 @@ func (b *rowPlanner) goesByRow(in *program.Instr) bool {
 	case program.Add, program.Sub, program.Mul, program.Div, program.Neg, program.Pow, program.PowConst, program.Eq, program.Ne,
 		program.Lt, program.Le, program.Not, program.And, program.Or, program.Func1, program.Func2, program.TextEq, program.TextNe,
 		program.If, program.MakePlace, program.Otherwise, program.Need, program.Hold, program.Accept, program.Assumed, program.Join,
-		program.Same, program.MakeRows, program.GetField, program.Spread, program.Scatter:
+		program.Same, program.AsLong, program.MakeRows, program.GetField, program.Spread, program.Scatter:
 		return true
 	case program.EachRow:
 		return b.p.Loops[in.Aux].Self < 0

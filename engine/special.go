@@ -3,9 +3,11 @@ package engine
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"castwright/lang/catalogue"
+	"castwright/lang/diag"
 	"castwright/lang/program"
 	"castwright/lang/value"
 )
@@ -196,9 +198,21 @@ func (m *machine) only(in *program.Instr, v *value.Column) value.Column {
 	case perhaps != 0:
 		return m.failed(in.Out, perhaps)
 	case n == 0:
-		return m.failed(in.Out, m.merge(v.All, m.fault(in, "No row meets the condition; exactly one is wanted.", "")))
+		return m.failed(in.Out, m.merge(v.All, m.noRow(in)))
 	}
 	return m.row(v, 0)
+}
+
+// noRow says that a condition leaves no row, and, for the first rows that it is said of, which text it looks for in vain.
+func (m *machine) noRow(in *program.Instr) value.Mark {
+	for k := 1; k+2 < len(in.Args) && m.tells(in); k += 3 {
+		held, sought := m.regs[in.Args[k]].Text, m.regs[in.Args[k+1]].Text
+		if len(sought) == 1 && !slices.Contains(held, sought[0]) {
+			text := fmt.Sprintf("No row meets the condition: the text %q never occurs in %s.", sought[0], m.regs[in.Args[k+2]].Text[0])
+			return m.fault(in, text, diag.Nearest(sought[0], held))
+		}
+	}
+	return m.fault(in, "No row meets the condition; exactly one is wanted.", "")
 }
 
 // end takes the first or the last row.

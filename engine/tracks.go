@@ -274,7 +274,7 @@ func shares(p *program.Program, pl *plan) bool {
 // lends tells the operations whose result may be a part of an operand.
 func lends(op program.Op) bool {
 	switch op {
-	case program.Same, program.GetField, program.MakeRows, program.If, program.Otherwise, program.Accept, program.Assumed, program.Need,
+	case program.Same, program.AsLong, program.GetField, program.MakeRows, program.If, program.Otherwise, program.Accept, program.Assumed, program.Need,
 		program.Hold, program.Call:
 		return true
 	}

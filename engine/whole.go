@@ -62,6 +62,20 @@ func emptyLike(v *value.Column, n int) value.Column {
 	return out
 }
 
+// asLong holds the lists that are given to a rule against each other, before it goes through their elements.
+func (m *machine) asLong(in *program.Instr) value.Column {
+	a := m.regs[in.A]
+	for k, r := range in.Args {
+		if m.broken(in.A) || m.broken(r) || m.regs[r].Len() == a.Len() {
+			continue
+		}
+		w := m.p.Words[in.Aux:]
+		text := fmt.Sprintf("%s is given a list of %d for %s and a list of %d for %s.", w[0], a.Len(), w[1], m.regs[r].Len(), w[k+2])
+		return m.failed(in.Out, m.fault(in, text, "Give both as many values, or one of them a single value."))
+	}
+	return a
+}
+
 // filter keeps the rows of A where B is yes; a second `where` looks at the rows left (ruling 21). A row whose condition
 // is not known stays, with its mark. A flag of a condition that leaves a row out lies over the whole result: what is left
 // rests on it.

@@ -63,7 +63,23 @@ type Param struct {
 	Whole    bool       // takes a whole list, xs[]; as the last parameter it takes the remaining places
 	Default  string     // in the cell language; empty with Optional: Call sees an empty column
 	Optional bool
+	File     *File // it names a file, by a literal text; Call sees what Read makes of it as its one object
 }
+
+// File is a file of the job's folder that a function reads: when its cell is checked, so that a file which is changed later is
+// told and taken by `reload`, as that of a table (ruling 29).
+type File struct {
+	Most int64 // the most bytes that it may have
+	// Read makes an object of it, which cannot be changed and may be shared; name is how messages call it. An error is a
+	// sentence for the reader.
+	Read func(name string, text []byte) (any, error)
+}
+
+// Flag is the error of a function whose result can be used, but is flagged: a sentence for the reader. `accept` answers it by
+// the name of the function, whose Holds says when there is none.
+type Flag string
+
+func (f Flag) Error() string { return string(f) }
 
 // Arg is what the checker knows of an argument.
 type Arg struct {
@@ -122,7 +138,7 @@ type Func struct {
 	Domain string // "the square root of a negative number"
 
 	// Call works on whole arguments: a single for a plain parameter, a list for a Whole one. All values are in SI.
-	// An error is a sentence for the reader.
+	// An error is a sentence for the reader; a Flag comes with a result.
 	Call func(args []value.Column) (value.Column, error)
 
 	Special Special

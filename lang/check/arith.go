@@ -73,9 +73,23 @@ func upperFirst(s string) string {
 	return strings.ToUpper(s[:1]) + s[1:]
 }
 
+// wayFor gives a way out of a mistake with a value of a type; for a step of a path, what it is for.
+func wayFor(t kind.Type, way string) string {
+	if t.Form == kind.Step {
+		return "Only path takes steps, as path((0 m, 0 m), line((1 m, 0 m)), line((1 m, 1 m)))."
+	}
+	return way
+}
+
+// toStep is the way out where points stand among or instead of the steps of a path.
+const toStep = "A straight step to a point p is line(p)."
+
 // wayOut finds what may mend a mismatch of kinds.
 func (b *builder) wayOut(x, y operand) string {
+	point := func(z operand) bool { return z.edges || z.t.Form == kind.Place }
 	switch {
+	case y.t.Form == kind.Step && point(x), x.t.Form == kind.Step && point(y):
+		return toStep
 	case x.t.Form == kind.Point && y.zero, y.t.Form == kind.Point && x.zero:
 		return "Write 0 degC, or 0 K for a difference."
 	case x.t.Form != kind.Number || y.t.Form != kind.Number:
@@ -170,7 +184,7 @@ func (b *builder) sum(e *syntax.Binary, x, y operand) operand {
 	}
 	for _, z := range []operand{x, y} {
 		if f := z.t.Form; f != kind.Number && f != kind.Point && f != kind.Date {
-			return b.fail(z.at, fmt.Sprintf("%s cannot %s.", upperFirst(z.t.Article()), verb), "")
+			return b.fail(z.at, fmt.Sprintf("%s cannot %s.", upperFirst(z.t.Article()), verb), wayFor(z.t, ""))
 		}
 	}
 	if x.t.Form != kind.Number || y.t.Form != kind.Number {
@@ -272,7 +286,7 @@ func (b *builder) product(e *syntax.Binary, x, y operand) operand {
 			way = "Use one of its values, as piece.volume."
 		}
 		verb := map[string]string{"*": "multiplied", "/": "divided"}[e.Op]
-		return b.fail(z.at, fmt.Sprintf("%s cannot be %s.", upperFirst(z.t.Article()), verb), way)
+		return b.fail(z.at, fmt.Sprintf("%s cannot be %s.", upperFirst(z.t.Article()), verb), wayFor(z.t, way))
 	}
 	var d kind.Dim
 	var err error
@@ -430,6 +444,9 @@ func (b *builder) compare(e *syntax.Compare) operand {
 		t := kind.Type{Form: kind.Truth, List: out.t.List || next.t.List}
 		out = b.emit(lane(program.And, out.reg, next.reg), t, e.Span)
 	}
+	if !out.bad {
+		b.compareTexts(e, terms)
+	}
 	return out
 }
 
@@ -453,45 +470,16 @@ func (b *builder) compareTwo(op string, at diag.Span, x, y operand) operand {
 		if op == "!=" {
 			code = program.TextNe
 		}
-		b.neverOccurs(x, y)
-		b.neverOccurs(y, x)
 	case kind.Truth:
 		if op != "==" && op != "!=" {
 			return b.fail(at, "A yes or no is compared with == and != only.", "")
 		}
 	case kind.Number, kind.Point, kind.Date:
 	default:
-		return b.fail(at, fmt.Sprintf("%s cannot be compared.", upperFirst(x.t.Article())), "Compare one of its values, as piece.volume.")
+		return b.fail(at, fmt.Sprintf("%s cannot be compared.", upperFirst(x.t.Article())), wayFor(x.t, "Compare one of its values, as piece.volume."))
 	}
 	if op == ">" || op == ">=" {
 		x, y = y, x
 	}
 	return b.emit(lane(code, x.reg, y.reg), t, at)
-}
-
-// neverOccurs tells where a literal text is compared with a column that never holds it.
-func (b *builder) neverOccurs(col, lit operand) {
-	c, ok := b.consts[col.reg]
-	if held := b.literals[col.reg]; held != nil {
-		c, ok = *held, true
-	}
-	if !ok || !col.t.List || lit.text == nil {
-		return
-	}
-	for _, t := range c.Text {
-		if t == *lit.text {
-			return
-		}
-	}
-	text := fmt.Sprintf("The text %q never occurs in %s.", *lit.text, b.words(col.at))
-	var held []string
-	for _, t := range c.Text {
-		if t != "" { // an open row
-			held = append(held, t)
-		}
-	}
-	if near := diag.Near(*lit.text, held); len(near) > 0 {
-		text += fmt.Sprintf(" The nearest is %q.", near[0])
-	}
-	b.notice(lit.at, text)
 }

@@ -64,8 +64,10 @@ type builder struct {
 	scopes   []*scope
 	rules    map[*Rule]bool
 	watched  map[*entry]bool
-	rows     *rows  // where the formula of a column is compiled
-	root     *Cell  // a cell with a mistake that this one rests on
+	rows     *rows // where the formula of a column is compiled
+	root     *Cell // a cell with a mistake that this one rests on
+	broken   *broken
+	sought   map[*syntax.Compare]*sought
 	target   string // the currency of the shown bracket
 	depth    int
 	visits   int
@@ -146,7 +148,7 @@ func classOf(t kind.Type) program.Class {
 	switch t.Form {
 	case kind.Text:
 		return program.Text
-	case kind.Place, kind.Outline, kind.Solid, kind.Edge:
+	case kind.Place, kind.Outline, kind.Solid, kind.Step:
 		return program.Obj
 	case kind.Record:
 		return program.Record
@@ -346,16 +348,7 @@ func (b *builder) conclude(c *Cell, x operand, shown *syntax.Shown) {
 	}
 	sortRules(c.Rules)
 	if c.Fault == nil && x.bad {
-		c.Root = b.root
-		name := "another cell"
-		if b.root != nil {
-			name = b.root.Label(c.Sheet)
-		}
-		src := c.Source
-		if c.Item != nil { // what a part replaces has its text elsewhere
-			src = c.Item.Source
-		}
-		c.Fault = diag.New(src, c.Span, fmt.Sprintf("Rests on %s, which is a mistake.", name), "")
+		c.Root, c.Fault = b.root, b.resting(c)
 	}
 	if c.Fault != nil || c.Data != nil {
 		return
@@ -369,6 +362,22 @@ func (b *builder) conclude(c *Cell, x operand, shown *syntax.Shown) {
 	for _, in := range b.order {
 		c.Inputs, c.ByRow = append(c.Inputs, in.cell), append(c.ByRow, in.row)
 	}
+}
+
+// resting says on what a formula rests that is a mistake, where none of its own is told.
+func (b *builder) resting(c *Cell) *diag.Message {
+	if b.root == nil && b.broken != nil {
+		return b.broken.message()
+	}
+	name := "another cell"
+	if b.root != nil {
+		name = b.root.Label(c.Sheet)
+	}
+	src := c.Source
+	if c.Item != nil { // what a part replaces has its text elsewhere
+		src = c.Item.Source
+	}
+	return diag.New(src, c.Span, fmt.Sprintf("Rests on %s, which is a mistake.", name), "")
 }
 
 // whole compiles the expression of a cell, limits and all.

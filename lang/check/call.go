@@ -3,6 +3,7 @@ package check
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"castwright/lang/catalogue"
@@ -31,6 +32,7 @@ func (b *builder) call(x *syntax.Call) operand {
 		names = append(names, p.Name)
 	}
 	last := len(f.Params) > 0 && f.Params[len(f.Params)-1].Whole
+	list := b.seeks(f, x)
 	given, ok := b.bind(name, names, last, x)
 	if !ok {
 		return bad(x.Span)
@@ -50,7 +52,9 @@ func (b *builder) call(x *syntax.Call) operand {
 		}
 		args[i] = operand{empty: true}
 	}
-	return b.apply(f, args, x.Span)
+	y := b.apply(f, args, x.Span)
+	b.tellSought(y, list)
+	return y
 }
 
 // FuncHead writes a Go function as it is called: "round_up(x, step)".
@@ -174,7 +178,11 @@ func (b *builder) bindRest(out []*operand, rest []operand, x *syntax.Call) bool 
 	}
 	for _, y := range rest {
 		if y.t.List {
-			b.mistake(y.at, "Values and lists do not stand side by side here.", "Give one list, or single values.")
+			way := "Give one list, or single values."
+			if y.edges && slices.ContainsFunc(rest, func(z operand) bool { return z.t.Form == kind.Step }) {
+				way = toStep
+			}
+			b.mistake(y.at, "Values and lists do not stand side by side here.", way)
 			return false
 		}
 	}
@@ -287,6 +295,12 @@ func (b *builder) apply(f *catalogue.Func, args []operand, at diag.Span) operand
 			return bad(at)
 		}
 		if args[i].empty {
+			continue
+		}
+		if p.File != nil {
+			if args[i] = b.file(f, p, args[i]); args[i].bad {
+				return bad(at)
+			}
 			continue
 		}
 		if p.Type != nil {

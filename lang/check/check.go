@@ -36,7 +36,7 @@ func New(lib catalogue.Library) (*Checker, diag.List) {
 					ms.Add(diag.New(file.Source, st.Name.Span, "This rule stands in the library twice.", ""))
 					continue
 				}
-				c.rules[st.Name.Name] = newRule(st, file.Source, true)
+				c.rules[st.Name.Name] = newRule(st, file.Source, it.Messages, true)
 			default:
 				ms.Add(diag.New(file.Source, st.Where(), "A file of rules holds rules only.", ""))
 			}

@@ -29,7 +29,7 @@ func (s *Sheet) collect() {
 			system = true
 		}
 		if st, ok := it.Statement.(*syntax.Rule); ok {
-			s.ownRule(it.Source, st)
+			s.ownRule(it, st)
 			continue
 		}
 		s.gather(it)
@@ -47,6 +47,7 @@ func (s *Sheet) gather(it *syntax.Item) {
 	}
 	if it.Statement == nil && it.Bad {
 		s.unreadable(base, it)
+		s.unreadRule(it)
 		return
 	}
 	switch st := it.Statement.(type) {

@@ -147,7 +147,7 @@ func (s *Sheet) worked(c *Cell, b *builder) {
 	var self *selfUse
 	for {
 		b.begin(s, c.Source)
-		b.messages, b.places, b.root, b.depth, b.visits = nil, nil, nil, 0, 0
+		b.messages, b.places, b.root, b.broken, b.depth, b.visits = nil, nil, nil, nil, 0, 0
 		b.rows = &rows{table: c.Table, own: c}
 		b.target = b.currencyOf(c.shown)
 		if self != nil {
@@ -241,7 +241,7 @@ func (b *builder) typedRows(c *Cell, st *syntax.Table) operand {
 		if x.edges {
 			x = b.asPoint(x)
 		}
-		if x.bad || x.t.List || x.t.Form == kind.Record || x.t.Form == kind.Edge {
+		if x.bad || x.t.List || x.t.Form == kind.Record {
 			if !x.bad {
 				b.mistake(e.Where(), fmt.Sprintf("A row holds one value; this is %s.", x.t.Article()), "Take a total of it, or give each value a row.")
 			}
@@ -304,15 +304,13 @@ func (b *builder) rowFault(c *Cell, e syntax.Expr, t kind.Type, known bool, told
 	if _, ok := e.(*syntax.Paren); !ok || !known || c.hidden == nil {
 		return program.None, false
 	}
-	text := "Rests on another cell, which is a mistake."
-	if b.root != nil {
-		text = fmt.Sprintf("Rests on %s, which is a mistake.", b.root.Label(c.Sheet))
-		b.root = nil
-	}
-	at := e.Where()
+	text, at := b.resting(c).Text, e.Where()
 	if len(b.messages) > told {
 		text, at = b.messages[told].Text, b.messages[told].Span
+	} else if b.root == nil && b.broken != nil {
+		b.messages.Add(b.broken.message())
 	}
+	b.root, b.broken = nil, nil
 	b.ofRows = append(b.ofRows, b.messages[told:]...)
 	b.messages = b.messages[:told]
 	y := b.emit(program.Instr{Op: program.Fail, A: program.None, B: program.None, C: program.None, Aux: b.word(text)}, t, at)

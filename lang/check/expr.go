@@ -145,7 +145,7 @@ func (b *builder) read(in input, at diag.Span) operand {
 		t = t.Elem()
 	}
 	y := operand{reg: b.input(in), t: t, at: at, shownPct: c.percent}
-	if t.Form == kind.Outline || t.Form == kind.Solid || t.Form == kind.Record || t.Form == kind.Place {
+	if t.Form == kind.Outline || t.Form == kind.Solid || t.Form == kind.Record || t.Form == kind.Place || t.Form == kind.Step {
 		y.spec = c.Spec
 	}
 	return y
@@ -446,8 +446,8 @@ func (b *builder) text(x *syntax.Text) operand {
 			failed = true
 			continue
 		}
-		if y.t.Form == kind.Record || y.t.Form == kind.Outline || y.t.Form == kind.Solid || y.t.Form == kind.Edge {
-			b.mistake(y.at, fmt.Sprintf("%s cannot be put into a text.", y.t.Article()), "Put in one of its values, as {piece.volume}.")
+		if y.t.Form == kind.Record || y.t.Form == kind.Outline || y.t.Form == kind.Solid || y.t.Form == kind.Step {
+			b.mistake(y.at, fmt.Sprintf("%s cannot be put into a text.", upperFirst(y.t.Article())), wayFor(y.t, "Put in one of its values, as {piece.volume}."))
 			failed = true
 			continue
 		}

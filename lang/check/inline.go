@@ -120,6 +120,9 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 	if r.ring {
 		return b.fail(call.Name.Span, fmt.Sprintf("The rule %s calls itself.", r.Name), "")
 	}
+	if r.wrong != nil {
+		return b.restsOn(r.wrong, call.Span)
+	}
 	given, ok := b.bind(r.Name, paramNames(r), lastWhole(r), call)
 	if !ok {
 		return bad(call.Span)
@@ -133,37 +136,30 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 		b.frames = b.frames[:len(b.frames)-1]
 		b.src, b.scopes = callerSrc, callerScopes
 	}
+	atCall := func(do func()) {
+		inner, scopes, frames := b.src, b.scopes, b.frames
+		b.src, b.scopes, b.frames = callerSrc, callerScopes, frames[:len(frames)-1]
+		do()
+		b.src, b.scopes, b.frames = inner, scopes, frames
+	}
 	failed := false
 	mapped := mapping{start: len(b.prog.Code)}
 	for i, p := range r.Tree.Params {
 		t, spec, known := b.paramType(p)
-		x := given[i]
-		if x == nil {
-			if p.Default == nil {
-				back()
-				return b.fail(call.Span, fmt.Sprintf("%s needs %s.", r.Name, p.Name.Name), fmt.Sprintf("It is written %s.", r.Head()))
-			}
-			d := b.expr(p.Default)
-			x = &d
-		} else {
-			inner, scopes := b.src, b.scopes
-			frames := b.frames
-			b.src, b.scopes, b.frames = callerSrc, callerScopes, b.frames[:len(b.frames)-1]
-			y := b.argument(r.Name, p.Name.Name, *x, t, known, markedAs(p, r.Src), p.Whole)
-			b.src, b.scopes, b.frames = inner, scopes, frames
-			x = &y
+		var y operand
+		switch {
+		case given[i] != nil:
+			atCall(func() { y = b.argument(r.Name, p.Name.Name, *given[i], t, known, markedAs(p, r.Src), p.Whole) })
+		case p.Default != nil:
+			y = b.expr(p.Default)
+		default:
+			back()
+			return b.fail(call.Span, fmt.Sprintf("%s needs %s.", r.Name, p.Name.Name), fmt.Sprintf("It is written %s.", r.Head()))
 		}
-		failed = failed || x.bad
-		y := *x
-		y.zero, y.bare, y.oneish, y.percent = false, false, false, false
-		if spec != nil {
-			y.shownPct = y.shownPct || spec.Percent
-			if y.spec == nil && p.Shown != nil && !b.us {
-				y.spec = spec // what is told of it is told in the unit of its bracket
-			}
-		}
+		failed = failed || y.bad
+		y = b.asParam(y, p, spec)
 		if y.t.List && !p.Whole && !y.bad {
-			y = mapped.take(b, y)
+			y = mapped.take(b, p.Name.Name, y)
 		}
 		sc.params[p.Name.Name] = y
 	}
@@ -171,6 +167,7 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 		back()
 		return bad(call.Span)
 	}
+	atCall(func() { mapped.compare(b, r, call.Span) })
 	out := b.body(r, sc)
 	back()
 	if out = mapped.finish(b, r, call, out); out.bad {
@@ -181,6 +178,18 @@ func (b *builder) callRule(r *Rule, call *syntax.Call) operand {
 		out.spec = b.s.inSystem(out.t, out.spec)
 	}
 	return out
+}
+
+// asParam is a value as the body of a rule sees it: a parameter is no literal.
+func (b *builder) asParam(y operand, p *syntax.RuleParam, spec *show.Spec) operand {
+	y.zero, y.bare, y.oneish, y.percent = false, false, false, false
+	if spec != nil {
+		y.shownPct = y.shownPct || spec.Percent
+		if y.spec == nil && p.Shown != nil && !b.us {
+			y.spec = spec // what is told of it is told in the unit of its bracket
+		}
+	}
+	return y
 }
 
 // inSystem shows the result of a library rule, which is written in SI units, in the units of a sheet in US units.
@@ -240,6 +249,9 @@ func (b *builder) body(r *Rule, sc *scope) operand {
 		if x.bad {
 			failed = true
 			continue
+		}
+		if f := x.t.Form; (f == kind.Number || f == kind.Point || f == kind.Place) && (x.spec == nil || !x.spec.Percent) {
+			x.spec = nil // without a bracket it is shown as its kind is, however what was given or looked up is written
 		}
 		x.spec = b.specFor(x, g.Shown, g.Expr)
 		if x.spec == nil {

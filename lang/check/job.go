@@ -23,6 +23,8 @@ type Files interface {
 	Library(name string) (Text, error)
 	// Grid gives the rows of a delimited file by its path from the job's folder.
 	Grid(path string, o grid.Options) (*grid.Grid, error)
+	// Object gives what is made of a file by its path from the job's folder.
+	Object(path string, as *catalogue.File) (any, error)
 }
 
 // Job is the sheets of one job, checked together: measures, rates and counts hold for all of them.

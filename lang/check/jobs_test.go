@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"castwright/engine"
+	"castwright/lang/catalogue"
 	"castwright/lang/check"
 	"castwright/lang/diag"
 	"castwright/lang/grid"
@@ -44,6 +45,8 @@ func (f shelf) Grid(path string, o grid.Options) (*grid.Grid, error) {
 	}
 	return grid.Read([]byte(text), o)
 }
+
+func (f shelf) Object(path string, as *catalogue.File) (any, error) { return held(f).Object(path, as) }
 
 // unpack makes the sheets of a job out of one text, in which a line `--- name` stands above each. Names with a slash, a
 // blank or a dot go to the shelf: they are no neighbours.

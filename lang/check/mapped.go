@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"castwright/lang/diag"
+	"castwright/lang/kind"
 	"castwright/lang/program"
 	"castwright/lang/syntax"
 )
@@ -18,19 +19,52 @@ type mapping struct {
 
 // elements is a list, and the register that stands for one element of it in the body.
 type elements struct {
+	param     string
 	list, one program.Reg
+	t         kind.Type // of the list
 	at        diag.Span
 }
 
 // take gives the element that the body sees of a list.
-func (m *mapping) take(b *builder, x operand) operand {
+func (m *mapping) take(b *builder, param string, x operand) operand {
 	one := b.register(classOf(x.t), false)
 	if b.rows.differs(x.reg) {
 		b.rows.on(one)
 	}
-	m.lists = append(m.lists, elements{x.reg, one, x.at})
+	m.lists = append(m.lists, elements{param, x.reg, one, x.t, x.at})
 	x.reg, x.t, x.pair, x.edges = one, x.t.Elem(), nil, false
 	return x
+}
+
+// compare lets the lists rest on that they are as long as each other, where that is not sure: a call that gives others is
+// told with the parameters that they are for.
+func (m *mapping) compare(b *builder, r *Rule, at diag.Span) {
+	if len(m.lists) < 2 {
+		return
+	}
+	first := &m.lists[0]
+	in := program.Instr{Op: program.AsLong, A: first.list, B: program.None, C: program.None, Aux: int32(len(b.prog.Words))}
+	words := []string{r.Name, first.param}
+	table := b.tableOf(first.list)
+	for _, l := range m.lists[1:] {
+		if table == nil || b.tableOf(l.list) != table {
+			in.Args, words = append(in.Args, l.list), append(words, l.param)
+		}
+	}
+	if len(in.Args) > 0 {
+		b.prog.Words = append(b.prog.Words, words...)
+		first.list = b.emit(in, first.t, at).reg
+	}
+}
+
+// tableOf gives the table of which a register holds a whole column, nil where it holds something else.
+func (b *builder) tableOf(r program.Reg) *Cell {
+	for in, reg := range b.inputs {
+		if reg == r && !in.row {
+			return in.cell.Table
+		}
+	}
+	return nil
 }
 
 // finish turns the operations of the call, read for one element, into those over all.

@@ -34,6 +34,9 @@ rule twice(n, xs[])
   needs n > 0, count(xs) >= 2
   give up_to(n, xs) + up_to(2 * n, xs)
 end
+rule below(n, xs[])
+  give sum(xs where xs < n)
+end
 rule kept(n, xs[])
   give xs where xs <= n
 end
@@ -53,7 +56,8 @@ func TestRulesOverLists(t *testing.T) {
 		{"twice((1, 2), (1, 2, 4))", "(4, 10)", ""},
 		{"sum(up_to((1, 2), (1, 2)))", "4", ""},
 		{"kept(1, (1, 2))", "list(1)", ""},
-		{`named(("b", "a"), (1, 2, 3))`, "", "A list of 3 and a list of 2"},
+		{`named(("b", "a"), (1, 2, 3))`, "", "named is given a list of 2 for kind and a list of 3 for factor.\n"},
+		{`2 * named((1, 2, 3), ("a", "b"))`, "", "compared"}, // its kinds come first
 		{`named(("b", "c"))`, "", "Row 2: No row meets the condition"},
 		{"twice((1, 0), (1, 2, 4))", "", "Row 2: twice needs n > 0; here n is 0."},
 		{"twice((1, 2), list(1))", "", "twice needs count(xs) >= 2.\n"},
@@ -63,6 +67,42 @@ func TestRulesOverLists(t *testing.T) {
 		shown, told, _ := evaluate(c, mappedRules, k.line)
 		assert.Equal(t, k.shown, shown, "%s\n%s", k.line, told)
 		assert.Contains(t, told, k.told, k.line)
+	}
+}
+
+// Two rules that go through the same lists are two, though nothing outside their bodies tells them apart.
+func TestRulesOverListsAreNotShared(t *testing.T) {
+	c := newChecker(t)
+	sheet := mappedRules + "a = up_to((1, 2), (1, 2))\nb = below((1, 2), (1, 2))\n"
+	for name, shown := range map[string]string{"a": "(1, 3)", "b": "(0, 1)"} {
+		got, told, _ := evaluate(c, sheet, name)
+		assert.Equal(t, shown, got, told)
+	}
+}
+
+// Lists of other lengths are told at the call, with the parameters that they are given to; columns of one table are as long
+// as each other, and a list that is open as a whole is not held against another.
+func TestListsOfOtherLengths(t *testing.T) {
+	c := newChecker(t)
+	const sheet = mappedRules + `rule outer(kinds, factors)
+  give named(kinds, factors)
+end
+table q
+  kind | factor
+  "a"  | 1
+  "b"  | 3
+end
+`
+	for _, k := range []struct{ line, shown, told string }{
+		{`outer(("b", "a"), (1, 2, 3))`, "", "outer is given a list of 2 for kinds and a list of 3 for factors.\n"},
+		{"named(q.kind, q.factor)", "(10, 60)", ""},
+		{"named(q.kind where q.factor > 1, q.factor)", "", "a list of 1 for kind and a list of 2 for factor.\n"},
+		{"named(q.kind where q.factor > 1, q.factor where q.factor > 1)", "list(60)", ""},
+	} {
+		shown, told, _ := evaluate(c, sheet, k.line)
+		assert.Equal(t, k.shown, shown, "%s\n%s", k.line, told)
+		assert.Contains(t, told, k.told, k.line)
+		assert.NotContains(t, told, "In the rule", k.line)
 	}
 }
 

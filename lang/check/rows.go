@@ -159,7 +159,7 @@ func (b *builder) along(f *catalogue.Func, x *syntax.Call) operand {
 func (b *builder) alongType(f *catalogue.Func, of operand) (kind.Type, bool) {
 	t := of.t
 	switch {
-	case t.Form == kind.Record || t.Form == kind.Edge:
+	case t.Form == kind.Record:
 	case f.Special == catalogue.BeforeOf, t.Form == kind.Number:
 		return t, true
 	case f.Special == catalogue.StepsOf && t.Form == kind.Date:

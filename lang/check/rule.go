@@ -2,6 +2,7 @@ package check
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -26,7 +27,9 @@ type Rule struct {
 	Tree    *syntax.Rule
 	Src     *diag.Source
 
-	ring bool // it calls itself by some way round
+	ring    bool          // it calls itself by some way round
+	mistake *diag.Message // the first that leaves it without a value, whatever is given to it
+	wrong   *Rule         // the rule that has that mistake: itself, or one that it calls
 }
 
 // RuleParam is one parameter for help: its name, the unit of its bracket, its default as written.
@@ -37,8 +40,9 @@ type RuleParam struct {
 	Whole   bool
 }
 
-func newRule(t *syntax.Rule, src *diag.Source, library bool) *Rule {
+func newRule(t *syntax.Rule, src *diag.Source, messages diag.List, library bool) *Rule {
 	r := &Rule{Name: t.Name.Name, Tree: t, Src: src, Library: library, Text: src.Cut(t.Span)}
+	r.isWrong(firstMistake(messages)) // what of it can be read may lack a condition
 	r.About, r.Source, r.Caution = plainText(t.About), plainText(t.Source), plainText(t.Caution)
 	r.Family, r.Example = plainText(t.Family), plainText(t.Example)
 	cut := src.Cut
@@ -70,6 +74,21 @@ func newRule(t *syntax.Rule, src *diag.Source, library bool) *Rule {
 	}
 	r.Gives = strings.Join(gives, ", ")
 	return r
+}
+
+// isWrong notes a mistake that leaves the rule without a value.
+func (r *Rule) isWrong(m *diag.Message) {
+	if m != nil {
+		r.mistake, r.wrong = m, r
+	}
+}
+
+// firstMistake gives the first of some messages that is a mistake, nil where there is none.
+func firstMistake(ms diag.List) *diag.Message {
+	if i := slices.IndexFunc(ms, func(m *diag.Message) bool { return m.Level == diag.Mistake }); i >= 0 {
+		return ms[i]
+	}
+	return nil
 }
 
 // Head writes the rule as it is called: "strength_at(age [d], f28 [MPa], cement = "I")".
@@ -111,8 +130,8 @@ func sortRules(rs []*Rule) {
 }
 
 // ownRule adds a rule of the sheet.
-func (s *Sheet) ownRule(src *diag.Source, st *syntax.Rule) {
-	n := st.Name
+func (s *Sheet) ownRule(it *syntax.Item, st *syntax.Rule) {
+	src, n := it.Source, st.Name
 	if _, ok := s.c.rules[n.Name]; ok {
 		s.messages.Add(diag.New(src, n.Span, fmt.Sprintf("The library has a rule %s already.", n.Name), "Choose another name."))
 		return
@@ -127,7 +146,7 @@ func (s *Sheet) ownRule(src *diag.Source, st *syntax.Rule) {
 		s.messages.Add(m)
 		return
 	}
-	r := newRule(st, src, false)
+	r := newRule(st, src, it.Messages, false)
 	s.rules[n.Name] = r
 	s.Rules = append(s.Rules, r)
 }
@@ -140,7 +159,22 @@ func (s *Sheet) findRule(name string) (*Rule, bool) {
 	return r, ok
 }
 
-// checkRules refuses rules that call themselves, and checks the body of each whose parameters all have a kind.
+// unreadRule keeps the name of a rule whose head cannot be read, so that a call of it says so instead of missing it.
+func (s *Sheet) unreadRule(it *syntax.Item) {
+	words, ok := strings.CutPrefix(strings.TrimLeft(it.Source.Text, " \t\ufeff"), "rule ")
+	name, _, bracket := strings.Cut(words, "(")
+	name = strings.TrimSpace(name)
+	m := firstMistake(it.Messages)
+	if _, taken := s.findRule(name); !ok || !bracket || !syntax.IsName(name) || m == nil || taken {
+		return
+	}
+	r := &Rule{Name: name, Src: it.Source, Tree: &syntax.Rule{Span: it.Span, Name: syntax.Ident{Name: name, Span: it.Span}}}
+	r.isWrong(m)
+	s.rules[name] = r
+}
+
+// checkRules refuses rules that call themselves, and checks the body of each whose parameters all have a kind, behind the
+// rules that it calls.
 func (s *Sheet) checkRules(rules map[string]*Rule) diag.List {
 	var out diag.List
 	var names []string
@@ -148,18 +182,18 @@ func (s *Sheet) checkRules(rules map[string]*Rule) diag.List {
 		names = append(names, n)
 	}
 	sort.Strings(names)
-	s.selfCalls(rules, names, &out)
-	for _, n := range names {
-		if !rules[n].ring {
-			out = append(out, s.checkBody(rules[n])...)
+	for _, r := range s.selfCalls(rules, names, &out) {
+		if !r.ring && r.wrong == nil && rules[r.Name] == r {
+			out = append(out, s.checkBody(r)...)
 		}
 	}
 	return out
 }
 
 // selfCalls refuses the rules that call themselves by any way round, and shows the way. It walks with a stack of its
-// own, each rule once.
-func (s *Sheet) selfCalls(rules map[string]*Rule, names []string, out *diag.List) {
+// own, each rule once, and gives them in the order in which it is through with them: each behind those it calls.
+func (s *Sheet) selfCalls(rules map[string]*Rule, names []string, out *diag.List) []*Rule {
+	var done []*Rule
 	type step struct {
 		rule *Rule
 		next []string
@@ -179,6 +213,7 @@ func (s *Sheet) selfCalls(rules map[string]*Rule, names []string, out *diag.List
 			top := &stack[len(stack)-1]
 			if len(top.next) == 0 {
 				seen[top.rule] = settled
+				done = append(done, top.rule)
 				stack = stack[:len(stack)-1]
 				continue
 			}
@@ -202,6 +237,7 @@ func (s *Sheet) selfCalls(rules map[string]*Rule, names []string, out *diag.List
 			}
 		}
 	}
+	return done
 }
 
 func calls(t *syntax.Rule) []string {
@@ -242,6 +278,7 @@ func (s *Sheet) checkBody(r *Rule) diag.List {
 		}
 		t, spec, known := b.paramType(p)
 		if !known {
+			r.isWrong(firstMistake(b.messages))
 			return b.messages
 		}
 		if p.Whole {
@@ -254,9 +291,41 @@ func (s *Sheet) checkBody(r *Rule) diag.List {
 			b.mistake(l.Name.Span, fmt.Sprintf("%s is a parameter already.", l.Name.Name), "Give the line another name.")
 		}
 	}
-	b.body(r, sc)
+	told := len(b.messages)
+	if b.body(r, sc).bad {
+		if r.isWrong(firstMistake(b.messages[told:])); r.wrong == nil && b.broken != nil {
+			r.wrong = b.broken.rule
+		}
+	}
 	for _, l := range r.Tree.Lines {
 		b.scoped(l.Name.Name)
 	}
 	return b.messages
+}
+
+// broken is a call of a rule that has a mistake.
+type broken struct {
+	rule *Rule
+	src  *diag.Source // of the call in the sheet
+	at   diag.Span
+}
+
+// restsOn notes the first call of a rule that has a mistake. It is told where the formula has no mistake of its own: that
+// of the rule is told where the rule stands.
+func (b *builder) restsOn(r *Rule, at diag.Span) operand {
+	if b.broken == nil {
+		b.broken = &broken{r, b.src, at}
+		if len(b.frames) > 0 {
+			b.broken.src, b.broken.at = b.frames[0].src, b.frames[0].at
+		}
+	}
+	return bad(at)
+}
+
+func (x *broken) message() *diag.Message {
+	m := diag.New(x.src, x.at, fmt.Sprintf("Rests on the rule %s, which has a mistake.", x.rule.Name), "")
+	if of := x.rule.mistake; of != nil {
+		m.Related = []diag.Related{{Source: of.Source, Span: of.Span, Text: fmt.Sprintf("In the rule %s:", x.rule.Name)}}
+	}
+	return m
 }

@@ -14,8 +14,13 @@ func (s *Sheet) share(p *program.Program) *program.Program {
 	if len(p.Code) > 64 {
 		return p
 	}
+	for _, l := range p.Loops { // the key does not tell what they run for each row
+		if l.Program != nil {
+			return p
+		}
+	}
 	for _, k := range p.Consts {
-		if k.Value.Fields != nil {
+		if k.Value.Fields != nil || k.Value.Obj != nil {
 			return p
 		}
 	}
@@ -71,7 +76,7 @@ func programKey(p *program.Program) string {
 	for _, f := range p.Funcs {
 		k = fmt.Appendf(k, "%p;", f)
 	}
-	for _, l := range p.Loops { // of Scatter alone: the formulas of columns are not shared
+	for _, l := range p.Loops { // of Scatter alone
 		k = fmt.Appendf(k, "%v", l.At)
 	}
 	k = fmt.Appendf(k, "%q%v%v", p.Words, p.Accepts, len(p.Tests))

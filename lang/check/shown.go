@@ -196,8 +196,8 @@ func (s *Sheet) usualOne(t kind.Type) *show.Spec {
 	spec := &show.Spec{Form: t.Form}
 	switch t.Form {
 	case kind.Number, kind.Point, kind.Place:
-	case kind.Outline, kind.Solid:
-		t = kind.Quantity(lengthDim) // shown by its width and depth
+	case kind.Outline, kind.Solid, kind.Step:
+		t = kind.Quantity(lengthDim) // shown by its lengths
 	default:
 		return spec
 	}

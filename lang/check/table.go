@@ -21,7 +21,7 @@ func (b *builder) table(t *syntax.Table) operand {
 	}
 	typ := kind.Type{Form: kind.Record, List: true}
 	spec := &show.Spec{Form: kind.Record}
-	rows := value.Column{N: len(t.Rows)}
+	var columns []literals
 	failed := false
 	for i, h := range t.Heads {
 		for _, g := range t.Heads[:i] {
@@ -29,68 +29,119 @@ func (b *builder) table(t *syntax.Table) operand {
 				return b.fail(h.Name.Span, twice("column", g.Name.Name, h.Name.Name), "Give one of them another name.")
 			}
 		}
-		ct, cs, col, ok := b.column(t, i, h)
+		c, ok := b.column(t, i, h)
 		if !ok {
 			failed = true
 			continue
 		}
-		typ.Fields = append(typ.Fields, kind.Field{Name: h.Name.Name, Type: ct})
-		spec.Fields = append(spec.Fields, cs)
-		rows.Fields = append(rows.Fields, col)
+		typ.Fields = append(typ.Fields, kind.Field{Name: h.Name.Name, Type: c.t})
+		spec.Fields = append(spec.Fields, c.spec)
+		columns = append(columns, c)
 	}
 	if failed {
 		return bad(t.Span)
 	}
-	y := b.constant(rows, typ, t.Name.Span)
+	y := b.rowsOfLiterals(t, typ, columns)
 	y.spec = spec
 	return y
 }
 
-// column reads one column of literals: one kind, bare numbers in the unit of the heading.
-func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (kind.Type, *show.Spec, value.Column, bool) {
-	var typ kind.Type
-	var spec *show.Spec
-	col := value.Column{N: len(t.Rows)}
+// rowsOfLiterals makes the rows of a table in a rule: a constant, unless a place of it is open.
+func (b *builder) rowsOfLiterals(t *syntax.Table, typ kind.Type, columns []literals) operand {
+	rows := value.Column{N: len(t.Rows)}
+	open := false
+	for _, c := range columns {
+		rows.Fields = append(rows.Fields, c.values)
+		open = open || len(c.open) > 0
+	}
+	if !open {
+		return b.constant(rows, typ, t.Name.Span)
+	}
+	in := program.Instr{Op: program.MakeRows, A: program.None, B: program.None, C: program.None}
+	for i, c := range columns {
+		x := b.constant(c.values, c.t.ListOf(), t.Name.Span)
+		if len(c.open) > 0 {
+			x = b.openPlaces(t, t.Heads[i], x, c.open)
+		}
+		in.Args = append(in.Args, x.reg)
+	}
+	return b.emit(in, typ, t.Name.Span)
+}
+
+// openPlaces leaves rows of a column open (ruling 26): what rests on them waits, what rests on the others does not.
+func (b *builder) openPlaces(t *syntax.Table, h *syntax.Head, x operand, open []int32) operand {
+	name := t.Name.Name + "." + h.Name.Name
+	if n := len(b.frames); n > 0 {
+		name += " of the rule " + b.frames[n-1].rule.Name
+	}
+	in := program.Instr{Op: program.Scatter, A: x.reg, B: program.None, C: program.None, Aux: int32(len(b.prog.Loops))}
+	b.prog.Loops = append(b.prog.Loops, program.Loop{At: open, Self: -1})
+	for _, i := range open {
+		waits := b.emit(program.Instr{Op: program.OpenAsk, A: program.None, B: program.None, C: program.None, Aux: b.word(name)}, x.t.Elem(), t.Rows[i].Span)
+		in.Args = append(in.Args, waits.reg)
+	}
+	return b.emit(in, x.t, h.Name.Span)
+}
+
+// literals is a column of a table in a rule: what it holds, and in which rows nothing yet.
+type literals struct {
+	t      kind.Type
+	spec   *show.Spec
+	values value.Column
+	open   []int32
+}
+
+// column reads one column of literals: one kind, bare numbers in the unit of the heading, empty places open.
+func (b *builder) column(t *syntax.Table, i int, h *syntax.Head) (literals, bool) {
+	col := literals{values: value.Column{N: len(t.Rows)}}
 	known, zeros := false, false
 	if h.Shown != nil {
-		var ok bool
-		if typ, spec, ok = b.typeOfBracket(h.Shown); !ok {
+		if col.t, col.spec, known = b.typeOfBracket(h.Shown); !known {
 			b.mistake(h.Shown.Span, "The bracket of this column cannot be read.", "Write a unit, as [mm].")
-			return typ, spec, col, false
+			return col, false
 		}
-		known = true
 	}
-	for _, r := range t.Rows {
+	values := make([]value.Column, len(t.Rows))
+	for k, r := range t.Rows {
+		if r.Cells[i] == nil {
+			col.open = append(col.open, int32(k))
+			continue
+		}
 		x, ok := b.rowPlace(r, i, h)
 		if !ok {
-			return typ, spec, col, false
+			return col, false
 		}
-		if x.zero && known && typ.Form == kind.Number {
-			x.t = typ
+		if x.zero && known && col.t.Form == kind.Number {
+			x.t = col.t
 		}
 		if zeros && x.t.Form == kind.Number { // zeros take the kind that comes
-			typ, spec = x.t, x.spec
+			col.t, col.spec = x.t, x.spec
 		}
 		zeros = x.zero && (zeros || !known)
 		if !known {
-			typ, spec, known = x.t, x.spec, true
+			col.t, col.spec, known = x.t, x.spec, true
 		}
-		if !x.t.Same(typ) {
-			b.otherKind(r.Cells[i], h, typ, x)
-			return typ, spec, col, false
+		if !x.t.Same(col.t) {
+			b.otherKind(r.Cells[i], h, col.t, x)
+			return col, false
 		}
-		c := b.consts[x.reg]
-		col.Num = append(col.Num, c.Num...)
-		col.Text = append(col.Text, c.Text...)
+		values[k] = b.consts[x.reg]
 	}
 	if !known {
 		b.mistake(h.Name.Span, fmt.Sprintf("The column %s has no value and no unit.", h.Name.Name), "Put its unit behind the name, as height [mm].")
-		return typ, spec, col, false
+		return col, false
 	}
-	if spec == nil {
-		spec = b.s.usual(typ)
+	for _, v := range values {
+		if v.Len() == 0 {
+			appendBlank(&col.values, col.t)
+		}
+		col.values.Num = append(col.values.Num, v.Num...)
+		col.values.Text = append(col.values.Text, v.Text...)
 	}
-	return typ, spec, col, true
+	if col.spec == nil {
+		col.spec = b.s.usual(col.t)
+	}
+	return col, true
 }
 
 // inUnit gives a bare number of a row the unit of its heading.
@@ -133,10 +184,6 @@ func (b *builder) otherKind(e syntax.Expr, h *syntax.Head, t kind.Type, x operan
 // rowPlace reads one literal of a row.
 func (b *builder) rowPlace(r *syntax.Row, i int, h *syntax.Head) (operand, bool) {
 	e := inUnit(r.Cells[i], h)
-	if e == nil {
-		b.mistake(r.Span, fmt.Sprintf("The place of %s is empty.", h.Name.Name), "Write the value.")
-		return operand{}, false
-	}
 	x := b.literal(e)
 	if x.bad {
 		return x, false
@@ -216,7 +263,11 @@ func (b *builder) accept(x operand, a *syntax.Accept) operand {
 		if isAsk {
 			name = t.cell.Path()
 		}
-		if _, isRule := b.s.findRule(name); !isRule && !isAsk {
+		_, isRule := b.s.findRule(name)
+		if f, ok := b.s.c.lib.Func(name); ok {
+			isRule = f.Holds != ""
+		}
+		if !isRule && !isAsk {
 			b.mistake(p.Span, fmt.Sprintf("%s is neither an open cell nor a rule, so that it raises no flag.", name), "Name the ask or the rule whose flag is answered.")
 			return bad(a.Span)
 		}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"castwright/lang/catalogue"
 	"castwright/lang/check"
 	"castwright/lang/grid"
 	"castwright/lang/value"
@@ -37,6 +38,14 @@ func (f held) Grid(path string, o grid.Options) (*grid.Grid, error) {
 		return nil, fmt.Errorf("There is no file %s.", path)
 	}
 	return grid.Read([]byte(text), o)
+}
+
+func (f held) Object(path string, as *catalogue.File) (any, error) {
+	text, ok := f[path]
+	if !ok {
+		return nil, fmt.Errorf("There is no file %s.", path)
+	}
+	return as.Read(path, []byte(text))
 }
 
 // fileCase is one case of ruling 29: a file, how the sheet takes it, and a column of it.

@@ -64,6 +64,23 @@ func TestNear(t *testing.T) {
 	assert.Empty(t, DidYouMean(nil))
 }
 
+func TestNearest(t *testing.T) {
+	for _, c := range []struct {
+		text string
+		held []string
+		want string
+	}{
+		{"VI", []string{"I", "", "III", "I"}, `The nearest is "I".`},
+		{"II", []string{"I", "III"}, `The nearest is "I".`},
+		{"Q", []string{"R", "N", "S", "R"}, `It holds "N", "R" and "S".`},
+		{"oven", []string{"moist"}, `It holds "moist".`},
+		{"oven", []string{"", ""}, ""},
+		{"x", []string{"a", "b", "c", "d", "e", "f", "g"}, ""},
+	} {
+		assert.Equal(t, c.want, Nearest(c.text, c.held), c.text)
+	}
+}
+
 func TestListKeepsOneOfEach(t *testing.T) {
 	src := &Source{Name: "s", Text: "abc"}
 	var l List

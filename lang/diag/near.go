@@ -1,6 +1,8 @@
 package diag
 
 import (
+	"fmt"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -86,4 +88,36 @@ func DidYouMean(names []string) string {
 		return ""
 	}
 	return "Did you mean " + Or(names) + "?"
+}
+
+// few is how many texts are listed where none is near.
+const few = 6
+
+// Nearest says which of the texts of a column comes closest to one that it does not hold; where none does and they are few,
+// which it holds. Empty texts stand in rows that are open.
+func Nearest(text string, held []string) string {
+	held = slices.DeleteFunc(slices.Clone(held), func(t string) bool { return t == "" })
+	near := slices.DeleteFunc(Near(text, held), func(t string) bool { // of one letter every other is as near
+		return distance([]rune(strings.ToLower(text)), []rune(strings.ToLower(t))) >= len([]rune(text))
+	})
+	if len(near) > 0 {
+		return fmt.Sprintf("The nearest is %q.", near[0])
+	}
+	slices.Sort(held)
+	if held = slices.Compact(held); len(held) == 0 || len(held) > few {
+		return ""
+	}
+	return fmt.Sprintf("It holds %s.", and(held))
+}
+
+// and joins texts in quotation marks.
+func and(list []string) string {
+	var quoted []string
+	for _, t := range list {
+		quoted = append(quoted, fmt.Sprintf("%q", t))
+	}
+	if n := len(quoted); n > 1 {
+		return strings.Join(quoted[:n-1], ", ") + " and " + quoted[n-1]
+	}
+	return quoted[0]
 }

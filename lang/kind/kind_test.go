@@ -68,7 +68,7 @@ func TestTypesInSentences(t *testing.T) {
 		want string
 	}{
 		{length, "a length"}, {length.ListOf(), "a list of length"}, {Quantity(Must(Of(Length).Pow(Int(2)))), "an area"},
-		{Type{Form: Truth}, "a yes or no"}, {Type{Form: Outline}, "an outline"}, {Quantity(Money("USD")), "money (USD)"},
+		{Type{Form: Truth}, "a yes or no"}, {Type{Form: Outline}, "an outline"}, {Type{Form: Step}, "a path step"}, {Quantity(Money("USD")), "money (USD)"},
 		{Type{Form: Point}, "a temperature"}, {Type{Form: Text}, "a text"},
 		{Type{Form: Record, Fields: []Field{{"a", length}, {"b", length}}}, "a record (a, b)"},
 	}

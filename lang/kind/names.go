@@ -57,6 +57,8 @@ var Entries = []Entry{
 	{"electric resistance", Make(map[Base]int{Length: 2, Mass: 1, Time: -3, Current: -2})},
 	{"coefficient of thermal expansion", Make(map[Base]int{Temperature: -1})},
 	{"specific energy", dim(2, 0, -2)},
+	{"heat capacity", Make(map[Base]int{Length: 2, Mass: 1, Time: -2, Temperature: -1})},
+	{"thermal conductance", Make(map[Base]int{Length: 2, Mass: 1, Time: -3, Temperature: -1})},
 	{"specific heat capacity", Make(map[Base]int{Length: 2, Time: -2, Temperature: -1})},
 	{"heat flux", dim(0, 1, -3)},
 	{"thermal conductivity", Make(map[Base]int{Length: 1, Mass: 1, Time: -3, Temperature: -1})},

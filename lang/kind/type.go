@@ -17,7 +17,7 @@ const (
 	Outline // closed loops of lines and arcs
 	Solid
 	Record // named fields; with List, the rows of a table
-	Edge   // a piece of a path: line(...) or arc(...)
+	Step   // a step of a path: line(…) or arc(…)
 )
 
 // Field is one named part of a record.
@@ -69,7 +69,7 @@ func (t Type) Field(name string) (Type, int, bool) {
 
 var formNames = map[Form]string{
 	Point: "temperature", Date: "date", Truth: "yes or no", Text: "text", Place: "point",
-	Outline: "outline", Solid: "solid", Record: "record", Edge: "path edge",
+	Outline: "outline", Solid: "solid", Record: "record", Step: "path step",
 }
 
 // String names the type for a message: "length", "temperature", "list of masses" is written "list of mass".

@@ -72,6 +72,7 @@ const (
 	Assumed   // A, flagged as resting on the assumed value of the ask Words[Aux]
 	Join      // a text from pieces Templates[Aux] over Args
 	Same      // A as it is
+	AsLong    // the list A, a mistake as a whole where the lists Args are not as long; Words[Aux] is the rule that they are given to, the words behind it its parameters
 
 	// Whole columns.
 	List     // the singles Args as a list
@@ -79,7 +80,7 @@ const (
 	MakeRows // a record, or rows, from the fields Args
 	GetField // field Aux of the record A
 	Call     // Funcs[Aux].Call(Args); a list given to a parameter that takes a single is mapped row by row
-	Special  // Funcs[Aux].Special over Args
+	Special  // Funcs[Aux].Special over Args; behind the list of `only` stand the texts that its conditions look for, each as three: the column, the text, the column's name
 	OpenAsk  // an open value, waiting for the ask Words[Aux]
 	Fail     // a mistake, told by Words[Aux]
 

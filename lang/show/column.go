@@ -13,7 +13,8 @@ const most = 12
 
 // Column writes a value of type t: a single one as it is, a list as `(1 m, 2 m)`, a long one cut, a record by the names
 // of its fields, `cement 12 kg, water 5 kg`. Texts inside a list or a record stand in quotes. Outlines and solids
-// are written by their size. The Spec of a point is that of its coordinates; a nil Spec is a plain one.
+// are written by their size, steps of a path by their points. The Spec of a point is that of its coordinates; a nil Spec is a
+// plain one.
 func Column(s *Spec, t kind.Type, c *value.Column) string { return ColumnWithStates(s, t, c, nil) }
 
 // ColumnWithStates is Column, for values whose rows may be open or mistakes: state reads their marks, and such a row is

@@ -1,7 +1,6 @@
 package show
 
 import (
-	"fmt"
 	"math"
 	"testing"
 
@@ -13,7 +12,7 @@ import (
 
 type edge struct{ length float64 }
 
-func (e edge) String() string { return fmt.Sprintf("line of %g mm", e.length*1000) }
+func (e edge) Words(length func(float64) string) string { return "line of " + length(e.length) }
 
 type disc struct{ d float64 }
 
@@ -50,7 +49,8 @@ func TestRuling19ListsAndRecords(t *testing.T) {
 		{"texts", nil, text.ListOf(), value.Texts(`1/2" bolt`, "{a}"), `("1/2"" bolt", "{{a}")`},
 		{"place", of(m), place, value.Objs(value.Place{X: 1, Y: 2}), "(1 m, 2 m)"},
 		{"places", of(mm), place.ListOf(), value.Objs(value.Place{X: 1, Y: 2}, value.Place{}), "((1000 mm, 2000 mm), (0 mm, 0 mm))"},
-		{"path edge", nil, kind.Type{Form: kind.Edge}, value.Objs(edge{0.3}), "line of 300 mm"},
+		{"step of a path", &Spec{Form: kind.Step, Units: []Unit{mm}}, kind.Type{Form: kind.Step}, value.Objs(edge{0.3}), "line of 300 mm"},
+		{"steps, of no unit", nil, kind.Type{Form: kind.Step, List: true}, value.Objs(edge{0.3}, edge{2}), "(line of 0.3, line of 2)"},
 		{"outline", &Spec{Form: kind.Outline, Units: []Unit{mm}}, shape, value.Objs(disc{0.3}), "outline 300 mm by 300 mm"},
 		{"solid", &Spec{Form: kind.Solid, Units: []Unit{mm}}, kind.Type{Form: kind.Solid}, value.Objs(block{0.3, 0.2, 0.095}), "solid 300 mm by 200 mm, 95 mm high"},
 		{"record", mixSpec, mix, mixed, `cement 12 kg, water 5.25 kg, kind "dry", steps (1 m, 2 m)`},

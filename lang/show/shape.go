@@ -6,7 +6,8 @@ import (
 	"castwright/lang/kind"
 )
 
-// shape writes an outline or a solid by its size, in the unit of lengths of its Spec; "" where it is neither.
+// shape writes an outline or a solid by its size, and a step of a path by its points, in the unit of lengths of its Spec;
+// "" where it is none of them.
 func shape(s *Spec, o any) string {
 	side := *s
 	side.Form = kind.Number
@@ -21,6 +22,10 @@ func shape(s *Spec, o any) string {
 		Depth() float64
 	}:
 		return fmt.Sprintf("outline %s by %s", side.Text(o.Width()), side.Text(o.Depth()))
+	case interface {
+		Words(length func(float64) string) string
+	}:
+		return o.Words(side.Text)
 	}
 	return ""
 }

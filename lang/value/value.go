@@ -24,16 +24,15 @@ func (s State) String() string { return [...]string{"ok", "flagged", "open", "mi
 // Place is a point of the plane, in metres.
 type Place struct{ X, Y float64 }
 
-// Comparable is met by outlines and solids: immutable values shared by pointer and compared by content.
+// Comparable is met by outlines, solids and steps of paths: immutable values shared by pointer and compared by content.
 type Comparable interface{ Equal(other any) bool }
 
-// Drawable is met by outlines: closed loops of points, in metres, the arcs cut into pieces that turn by at most `turn`
-// radians.
-type Drawable interface{ Drawn(turn float64) [][]Place }
+// Noted is met by outlines: what is told, a sentence each, of how a value came about.
+type Noted interface{ Notes() []string }
 
 // Column is a run of values of one type. Which of its slices is used follows from the type that the checker settled:
-// Num for numbers, temperatures, dates and truth (0 or 1), Text for texts, Obj for places, outlines, solids and path
-// edges, Fields for records (one column for each field).
+// Num for numbers, temperatures, dates and truth (0 or 1), Text for texts, Obj for places, outlines, solids and steps
+// of paths, Fields for records (one column for each field).
 type Column struct {
 	Num    []float64
 	Text   []string
@@ -110,7 +109,7 @@ func Texts(xs ...string) Column {
 	return Column{Text: xs, N: len(xs)}
 }
 
-// Objs makes a column of places, outlines, solids or edges.
+// Objs makes a column of places, outlines, solids or steps.
 func Objs(xs ...any) Column {
 	if xs == nil {
 		xs = []any{}
