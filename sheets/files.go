@@ -11,6 +11,7 @@ import (
 	"sort"
 	"strings"
 
+	"castwright/lang/catalogue"
 	"castwright/lang/check"
 	"castwright/lang/diag"
 	"castwright/lang/grid"
@@ -33,8 +34,16 @@ const maxRead = 1 << 30
 
 // kept is a file as it was when it was read.
 type kept struct {
-	text   []byte
-	digest [32]byte
+	text    []byte
+	digest  [32]byte
+	err     error
+	most    int64                    // the most bytes that were to be read
+	objects map[*catalogue.File]made // what was made of it
+}
+
+// made is an object made of a file, or why it cannot be.
+type made struct {
+	object interface{}
 	err    error
 }
 
@@ -64,34 +73,40 @@ func (f *files) inside(name string) (string, error) {
 }
 
 // read gives a file of the job's folder, once.
-func (f *files) read(name string) *kept {
-	if k := f.kept[name]; k != nil {
+func (f *files) read(name string) *kept { return f.readUpTo(name, maxRead) }
+
+// readUpTo is as read, and refuses a file of more bytes. One that was refused for fewer is read again.
+func (f *files) readUpTo(name string, most int64) *kept {
+	if k := f.kept[name]; k != nil && (k.err == nil || most <= k.most) {
 		return k
 	}
-	k := f.fresh(name)
+	k := f.fresh(name, most)
 	f.kept[name] = k
 	return k
 }
 
-func (f *files) fresh(name string) *kept {
+func (f *files) fresh(name string, most int64) *kept {
+	k := &kept{most: most}
 	at, err := f.inside(name)
 	if err != nil {
-		return &kept{err: sentence(err)}
+		k.err = sentence(err)
+		return k
 	}
 	info, err := os.Stat(at)
 	switch {
 	case err != nil:
-		return &kept{err: sentence(plain(name, err))}
+		k.err = sentence(plain(name, err))
 	case !info.Mode().IsRegular():
-		return &kept{err: fmt.Errorf("The path %s leads to no ordinary file.", name)}
-	case info.Size() > maxRead:
-		return &kept{err: fmt.Errorf("The file %s is larger than %d MiB.", name, maxRead>>20)}
+		k.err = fmt.Errorf("The path %s leads to no ordinary file.", name)
+	case info.Size() > most:
+		k.err = fmt.Errorf("The file %s is larger than %d MiB.", name, most>>20)
+	default:
+		if k.text, err = os.ReadFile(at); err != nil {
+			k.err = sentence(plain(name, err))
+		}
+		k.digest = sha256.Sum256(k.text)
 	}
-	text, err := os.ReadFile(at)
-	if err != nil {
-		return &kept{err: sentence(plain(name, err))}
-	}
-	return &kept{text: text, digest: sha256.Sum256(text)}
+	return k
 }
 
 func sentence(err error) error {
@@ -161,11 +176,47 @@ func (f *files) Grid(name string, o grid.Options) (*grid.Grid, error) {
 	return g, nil
 }
 
+// Object gives what is made of a file of the job's folder, made once.
+func (f *files) Object(name string, as *catalogue.File) (interface{}, error) {
+	k := f.readUpTo(name, as.Most)
+	if k.err != nil {
+		return nil, fmt.Errorf("%s%s", k.err, f.wayTo(name))
+	}
+	m, ok := k.objects[as]
+	if !ok {
+		m.object, m.err = as.Read(path.Clean(name), k.text)
+		if k.objects == nil {
+			k.objects = map[*catalogue.File]made{}
+		}
+		k.objects[as] = m
+	}
+	return m.object, m.err
+}
+
+// wayTo says what can be done about a file that is not there: the nearest of the files beside it.
+func (f *files) wayTo(name string) string {
+	at := filepath.Join(f.folder, filepath.FromSlash(name))
+	if _, err := os.Lstat(at); !filepath.IsLocal(filepath.FromSlash(name)) || !os.IsNotExist(err) {
+		return ""
+	}
+	var names []string
+	entries, _ := os.ReadDir(filepath.Dir(at))
+	for _, e := range entries {
+		if filepath.Ext(e.Name()) == filepath.Ext(at) {
+			names = append(names, path.Join(path.Dir(name), e.Name()))
+		}
+	}
+	if way := diag.DidYouMean(diag.Near(name, names)); way != "" {
+		return " " + way
+	}
+	return " Put it into the job's folder, beside the sheets."
+}
+
 // changed lists the files that are no longer what they were when they were read.
 func (f *files) changed() []string {
 	var out []string
 	for name, k := range f.kept {
-		now := f.fresh(name)
+		now := f.fresh(name, k.most)
 		if (now.err == nil) != (k.err == nil) || now.digest != k.digest {
 			out = append(out, path.Clean(name))
 		}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -302,6 +303,10 @@ func (j *Job) Users(c *check.Cell) []*check.Cell {
 
 // Line computes a line over a sheet without changing it. The value, and the marks of its rows, hold until the next line.
 func (j *Job) Line(s *check.Sheet, src *diag.Source) (*check.Cell, *value.Column, value.State, []engine.Cause, diag.List) {
+	if j.files != nil { // a file that only the line reads is no part of the job
+		was := maps.Clone(j.files.kept)
+		defer func() { j.files.kept = was }()
+	}
 	cell, ms := s.Line(src)
 	if cell == nil || ms.Mistakes() > 0 {
 		return nil, nil, value.Mistake, nil, ms
