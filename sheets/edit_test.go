@@ -85,6 +85,36 @@ func TestReport(t *testing.T) {
 	}
 }
 
+// A column too long to be compared row by row is told where one of its rows is another than before, wherever it stands, or
+// comes to another state; and not where none is.
+func TestReportOfLongColumns(t *testing.T) {
+	const rows = 1500
+	var text strings.Builder
+	text.WriteString("k = 0\nlimit = 0\ntable long\n  bit   = if n == k then 1 else 0\n  root  = sqrt(n - limit)\n  whole = round_up(n / 2 + k / 10000)\n  words = \"{bit}\"\n  | n\n")
+	for i := range rows {
+		fmt.Fprintf(&text, "  | %d\n", i+1)
+	}
+	text.WriteString("end\n")
+	j := inMemory(t, text.String())
+	long := func(column string) string { return fmt.Sprintf("long.%s: %d rows → other values", column, rows) }
+	for _, k := range []struct {
+		was, is string
+		shifts  []string
+	}{
+		{"k = 0", "k = 1", []string{"k: 0 → 1", long("bit"), long("whole"), long("words")}},
+		{"k = 1", "k = 512", []string{"k: 1 → 512", long("bit"), long("words")}},
+		{"k = 512", "k = 513", []string{"k: 512 → 513", long("bit"), long("words")}},
+		{"k = 513", "k = 1500", []string{"k: 513 → 1500", long("bit"), long("words")}},
+		{"k = 1500", "k = 1500.5", []string{"k: 1500 → 1500.5", long("bit"), long("words")}},
+		{"k = 1500.5", "k = 1501.5", []string{"k: 1500.5 → 1501.5"}},
+		{"limit = 0", "limit = 1.5", []string{"limit: 0 → 1.5", long("root")}}, // the first row has no root now
+	} {
+		r, err := j.Edit("edit", one(t, j, k.was, k.is))
+		require.NoError(t, err)
+		assert.Equal(t, k.shifts, shifts(r), k.is)
+	}
+}
+
 // A report of a job that is made anew tells the same things.
 func TestReportWhereTheJobIsMadeAnew(t *testing.T) {
 	j := inMemory(t, "1 bag = 80 lb\na = 2 bags [kg]\nb = a * 2\nwrong = nothing\n")
@@ -207,6 +237,25 @@ func TestHarmlessEdits(t *testing.T) {
 }
 
 // Undo and redo go through all steps, each under its label; a new step ends what could be done again.
+// TestNameOfALineThatCannotBeRead: such a line keeps its name for what rests on it, and stands back while another line has
+// it. Taken back, the name is its own again.
+func TestNameOfALineThatCannotBeRead(t *testing.T) {
+	j := inMemory(t, "d = 1\nm = 2\na = \n")
+	names := func() (out []string) {
+		for _, c := range j.Sheets[0].Cells() {
+			out = append(out, c.Name)
+		}
+		return out
+	}
+	before := names()
+	_, err := j.Edit("d becomes a", one(t, j, "d", "a"))
+	require.NoError(t, err)
+	assert.Equal(t, []string{"a", "m"}, names())
+	_, err = j.Undo()
+	require.NoError(t, err)
+	assert.Equal(t, before, names())
+}
+
 func TestUndoAndRedo(t *testing.T) {
 	j := inMemory(t, "a = 1 mm\n")
 	for i := 2; i < 6; i++ {

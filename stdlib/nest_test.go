@@ -50,12 +50,23 @@ func TestNestRefuses(t *testing.T) {
 		{"nest(seat, (2440 mm, 1220 mm))", "Write list(seat) for a list of one."},
 		{"nest((seat, foot), (2440 mm, 1220 mm), counts: 3)", "Parts and counts go in pairs: there are 2 parts, and counts for 1."},
 		{"nest((seat, foot), (2440 mm, 1220 mm), counts: (1.5, 2))", "Each of counts is a whole number; 1.5 was given."},
-		{"nest((seat, foot), (2440 mm, 300 mm))", "Part 1, 548.393 mm by 617.175 mm, does not fit on a sheet of 2440 mm by 300 mm, however it is turned."},
+		{"nest((seat, foot), (2440 mm, 300 mm))", "Part 1, 548.409 mm by 617.175 mm, does not fit on a sheet of 2440 mm by 300 mm, however it is turned."},
 		{"nest((foot, seat), (500 mm, 500 mm), counts: (0, 1))", "Part 2, "},
 		{"nest(list(foot), (2440 mm, 1220 mm), kerf: -1 mm)", "The kerf is 0 or more; -1 mm was given."},
+		{"nest(list(foot), (2440 mm, 1220 mm), kerf: (1 mm, 2 mm)).layout", "layout is a list, in each row of a list, and lists are not nested."},
 	} {
 		a := workOut(t, bench, c.line)
 		assert.Contains(t, a.told, c.told, c.line)
+	}
+}
+
+// TestNestLayoutInTheLanguage: the layout of a record is a list, an outline for each sheet.
+func TestNestLayoutInTheLanguage(t *testing.T) {
+	tiles := "nest(list(rectangle(600 mm, 400 mm)), (2440 mm, 1220 mm), counts: list(14))"
+	for line, shown := range map[string]string{
+		tiles + ".layout.area": "(2.88 m^2, 0.48 m^2)", "count(" + tiles + ".layout)": "2", "item(" + tiles + ".layout, 2).pieces": "2",
+	} {
+		assert.Equal(t, shown, workOut(t, "", line).shown, line)
 	}
 }
 

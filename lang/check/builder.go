@@ -68,6 +68,7 @@ type builder struct {
 	root     *Cell // a cell with a mistake that this one rests on
 	broken   *broken
 	sought   map[*syntax.Compare]*sought
+	alongs   map[alongKey]operand
 	target   string // the currency of the shown bracket
 	depth    int
 	visits   int
@@ -82,7 +83,7 @@ func (b *builder) begin(s *Sheet, src *diag.Source) *builder {
 	b.s, b.src, b.us = s, src, s.US
 	b.prog, b.inputs = &program.Program{}, map[input]program.Reg{}
 	b.consts, b.literals = map[program.Reg]value.Column{}, map[program.Reg]*value.Column{}
-	b.rules, b.watched = map[*Rule]bool{}, map[*entry]bool{}
+	b.rules, b.watched, b.alongs = map[*Rule]bool{}, map[*entry]bool{}, nil
 	return b
 }
 

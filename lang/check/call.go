@@ -337,6 +337,9 @@ func (b *builder) apply(f *catalogue.Func, args []operand, at diag.Span) operand
 	if err != nil {
 		return b.fail(at, err.Error(), "")
 	}
+	if list && t.List {
+		return b.fail(at, fmt.Sprintf("%s gives a list, and lists are not nested.", f.Name), "Give one value in the place of a list.")
+	}
 	t.List = t.List || list
 	y := b.emitFunc(f, args, t, at)
 	if t.Form == kind.Record && len(args) > 0 && args[0].t.Form == kind.Record {

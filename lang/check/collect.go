@@ -101,7 +101,11 @@ func (s *Sheet) unreadable(base Cell, it *syntax.Item) {
 	name, rest, ok := strings.Cut(it.Source.Text, "=")
 	from := it.Span.From + len(name) - len(strings.TrimLeft(name, " \t"))
 	name = strings.TrimSpace(strings.TrimPrefix(name, "\ufeff"))
-	if !ok || strings.HasPrefix(rest, "=") || !syntax.IsName(name) || syntax.IsStatementWord(name) || !s.names[name].empty() {
+	if !ok || strings.HasPrefix(rest, "=") || !syntax.IsName(name) || syntax.IsStatementWord(name) {
+		return
+	}
+	if !s.names[name].empty() {
+		s.stoodBack[name] = true
 		return
 	}
 	for _, m := range it.Messages {

@@ -244,7 +244,10 @@ func (b *builder) field(x *syntax.Field) operand {
 		if !ok {
 			return b.noField(x, of)
 		}
-		t.List = of.t.List
+		if t.List && of.t.List {
+			return b.fail(x.Name.Span, fmt.Sprintf("%s is a list, in each row of a list, and lists are not nested.", x.Name.Name), "Take it of one row, as of item(…, 1).")
+		}
+		t.List = t.List || of.t.List
 		y := b.emit(program.Instr{Op: program.GetField, A: of.reg, B: program.None, C: program.None, Aux: int32(i)}, t, x.Name.Span)
 		if of.spec != nil && i < len(of.spec.Fields) {
 			y.spec = of.spec.Fields[i]

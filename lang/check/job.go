@@ -10,6 +10,7 @@ import (
 	"castwright/lang/program"
 	"castwright/lang/show"
 	"castwright/lang/syntax"
+	"castwright/lang/work"
 )
 
 // Text is the text of one sheet of a job.
@@ -29,7 +30,8 @@ type Files interface {
 
 // Job is the sheets of one job, checked together: measures, rates and counts hold for all of them.
 type Job struct {
-	Sheets []*Sheet // the neighbours, by name
+	Sheets []*Sheet    // the neighbours, by name
+	Meter  *work.Meter // of who waits for the job to be made anew; nil where it is not to be stopped
 
 	c         *Checker
 	files     Files
@@ -68,6 +70,7 @@ type Sheet struct {
 	names     map[string]*entry
 	folded    map[string]*Cell
 	cellsOf   map[*syntax.Item][]*Cell
+	stoodBack map[string]bool // names that a line which cannot be read would have, had no other line them
 	partOf    map[*syntax.Item]*Sheet
 	handouts  []*Handout
 	partFault map[*syntax.Item]*diag.Message // why a part cannot be made
@@ -90,18 +93,28 @@ func (c *Checker) newJob(files Files) *Job {
 
 func (j *Job) sheet(name string, file *syntax.File) *Sheet {
 	return &Sheet{Name: name, Job: j, File: file, c: j.c, rules: map[string]*Rule{}, names: map[string]*entry{}, folded: map[string]*Cell{},
-		cellsOf: map[*syntax.Item][]*Cell{}, partOf: map[*syntax.Item]*Sheet{}, partFault: map[*syntax.Item]*diag.Message{}, told: map[string]bool{},
+		cellsOf: map[*syntax.Item][]*Cell{}, stoodBack: map[string]bool{}, partOf: map[*syntax.Item]*Sheet{}, partFault: map[*syntax.Item]*diag.Message{}, told: map[string]bool{},
 		programs: map[string]*program.Program{}, usualOf: map[usualKey]*show.Spec{}}
 }
 
 // Open reads and checks the sheets of a job. Files may be nil for a job that takes nothing from elsewhere.
-func (c *Checker) Open(texts []Text, files Files) *Job {
+func (c *Checker) Open(texts []Text, files Files) *Job { return c.OpenWatched(texts, files, nil) }
+
+// OpenWatched is as Open, and tells a meter how far it is. Where that stops it, not all is read and checked, and the job is
+// of no use.
+func (c *Checker) OpenWatched(texts []Text, files Files, m *work.Meter) *Job {
 	j := c.newJob(files)
+	j.Meter = m
+	bytes := 0
+	for _, t := range texts {
+		bytes += len(t.Text)
+	}
+	m.Begin(work.Reading, bytes)
 	for _, t := range texts {
 		j.learnUnits(t.Text)
 	}
 	for _, t := range texts {
-		j.texts["sheet "+t.Name] = syntax.ReadFile(t.Name, t.Text, j.isUnit)
+		j.texts["sheet "+t.Name] = syntax.ReadWatched(t.Name, t.Text, j.isUnit, m)
 		j.Sheets = append(j.Sheets, j.sheet(t.Name, j.texts["sheet "+t.Name]))
 	}
 	j.build()
@@ -142,6 +155,9 @@ func (j *Job) build() {
 	for _, s := range j.all {
 		s.collect()
 	}
+	if j.Meter.Stopped() {
+		return
+	}
 	for _, s := range j.all {
 		s.messages = append(s.messages, s.checkRules(s.rules)...)
 	}
@@ -152,6 +168,7 @@ func (j *Job) build() {
 		}
 		cells = append(cells, s.Cells()...)
 	}
+	j.Meter.Begin(work.Checking, len(cells))
 	j.settle(cells)
 }
 

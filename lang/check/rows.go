@@ -143,7 +143,27 @@ func (b *builder) along(f *catalogue.Func, x *syntax.Call) operand {
 			in.Op = program.Steps
 		}
 	}
-	y := b.emit(in, result, x.Span)
+	return b.alongOnce(in, result, of, x.Span)
+}
+
+// alongKey is by what two looks along the rows are one: the column, and the value for the first row.
+type alongKey struct {
+	op    program.Op
+	of    program.Reg
+	first program.Reg // None where it is a constant
+	start float64
+}
+
+// alongOnce looks along the rows, once where a formula or the rules in it do so several times alike.
+func (b *builder) alongOnce(in program.Instr, result kind.Type, of operand, at diag.Span) operand {
+	key := alongKey{op: in.Op, of: in.A, first: in.B}
+	if v, ok := b.known(operand{reg: in.B}); ok && classOf(of.t) == program.Num {
+		key.first, key.start = program.None, v
+	}
+	if y, ok := b.alongs[key]; ok {
+		return y
+	}
+	y := b.emit(in, result, at)
 	if !of.t.List {
 		b.rows.on(y.reg)
 	}
@@ -152,6 +172,10 @@ func (b *builder) along(f *catalogue.Func, x *syntax.Call) operand {
 			y.spec = of.spec
 		}
 	}
+	if b.alongs == nil {
+		b.alongs = map[alongKey]operand{}
+	}
+	b.alongs[key] = y
 	return y
 }
 

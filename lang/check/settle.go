@@ -64,6 +64,9 @@ func (j *Job) settleFrom(cells []*Cell, was map[*Cell]seen) []*Cell {
 		var next []*Cell
 		queued := map[*Cell]bool{}
 		j.inOrder(cells, func(c *Cell, refs []*Cell) {
+			if was == nil && !j.Meter.Add(1) { // all is made anew; an update of some cells is not left half done
+				return
+			}
 			before := c.face()
 			if was != nil && !again[c] {
 				again[c] = true

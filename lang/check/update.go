@@ -158,19 +158,6 @@ func (j *Job) Forget() {
 	}
 }
 
-// SetSheets puts other texts in the place of the neighbours, and makes the job anew.
-func (j *Job) SetSheets(texts []Text) {
-	j.texts, j.own, j.Sheets = map[string]*syntax.File{}, map[string]bool{}, nil
-	for _, t := range texts {
-		j.learnUnits(t.Text)
-	}
-	for _, t := range texts {
-		j.texts["sheet "+t.Name] = syntax.ReadFile(t.Name, t.Text, j.isUnit)
-		j.Sheets = append(j.Sheets, j.sheet(t.Name, j.file(t.Name)))
-	}
-	j.build()
-}
-
 // unread tells whether some lines could not be read: what stands behind them may read otherwise now.
 func (j *Job) unread() bool {
 	for _, f := range j.texts {
@@ -285,6 +272,7 @@ func (u *update) leave(s *Sheet, c *Cell, left map[string]*Cell) {
 	case c.Name == "" || left[c.Name] != nil: // a column that stands twice
 		u.gone = append(u.gone, c)
 	default:
+		u.rebuild = u.rebuild || s.stoodBack[c.Name]
 		left[c.Name], u.seen[c] = c, c.seen()
 		s.named(c.Name).cell = nil
 		delete(s.folded, strings.ToLower(c.Name))

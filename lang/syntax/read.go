@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"castwright/lang/diag"
+	"castwright/lang/work"
 )
 
 // reader turns groups of lines into statements.
@@ -18,9 +19,14 @@ type reader struct {
 // ReadFile reads a sheet, or a file of rules. It never fails: what is wrong stands in Messages, each at its place, and
 // everything else is read. IsUnit tells which words are units; nil takes every word for one.
 func ReadFile(name, text string, isUnit func(string) bool) *File {
+	return ReadWatched(name, text, isUnit, nil)
+}
+
+// ReadWatched is as ReadFile, and adds the bytes that are read to a meter. Where that stops it the rest is left out.
+func ReadWatched(name, text string, isUnit func(string) bool, m *work.Meter) *File {
 	src := &diag.Source{Name: name, Text: text}
 	f := &File{Name: name, Source: src}
-	f.Items = readItems(f, src, isUnit)
+	f.Items = readItems(f, src, isUnit, m)
 	for _, it := range f.Items {
 		f.Messages = append(f.Messages, it.Messages...)
 	}
@@ -30,11 +36,11 @@ func ReadFile(name, text string, isUnit func(string) bool) *File {
 
 // ReadItems reads lines that are to stand in a file: statements, blank lines and comments.
 func (f *File) ReadItems(text string, isUnit func(string) bool) []*Item {
-	return readItems(f, &diag.Source{Name: f.Name, Text: text}, isUnit)
+	return readItems(f, &diag.Source{Name: f.Name, Text: text}, isUnit, nil)
 }
 
 // readItems reads a text into items, each with a source of its own.
-func readItems(f *File, src *diag.Source, isUnit func(string) bool) []*Item {
+func readItems(f *File, src *diag.Source, isUnit func(string) bool, m *work.Meter) []*Item {
 	if len(src.Text) > maxSource {
 		m := diag.New(src, span(0, 1), fmt.Sprintf("This file is larger than %d MiB.", maxSource>>20), "Keep large logs in a CSV file and name it in a table.")
 		return []*Item{{Source: src, Span: src.Whole(), Bad: true, Messages: diag.List{m}}}
@@ -53,11 +59,12 @@ func readItems(f *File, src *diag.Source, isUnit func(string) bool) []*Item {
 		if to := s.blank(); to > at {
 			item(to)
 		}
-		if s.at >= len(s.toks) {
+		if s.at >= len(s.toks) || m.Stopped() {
 			break
 		}
 		r.file.Messages = nil
 		g := s.group(&r.file.Messages)
+		m.Add(g.to - at)
 		it := item(g.to)
 		r.src = it.Source
 		it.Statement = r.statement(g)

@@ -84,33 +84,41 @@ func (s *Solid) look() error {
 // height at which the sections do.
 func (b band) boxed(box, most Bounds) (Bounds, error) {
 	var fail error
-	tol := grid * most.reach()
-	widen := func(have *float64, most, sign float64, side func(Bounds) float64) {
-		if sign*(most-*have) <= tol {
-			return
+	at := func(turn float64) Bounds {
+		h, _ := b.along(turn)
+		s, err := b.section(h)
+		if err != nil {
+			fail = err
 		}
-		*have = sign * math.Max(sign**have, greatest(b.from, b.to, func(z float64) float64 {
-			s, err := b.section(height{end: z})
-			if err != nil {
-				fail = err
-			}
-			if err != nil || s.outline.IsEmpty() {
-				return math.Inf(-1)
-			}
-			return sign * side(s.outline.bounds)
+		if err != nil || s.outline.IsEmpty() {
+			nowhere := math.Inf(1)
+			return Bounds{nowhere, -nowhere, nowhere, -nowhere}
+		}
+		return s.outline.bounds
+	}
+	for _, side := range []func(*Bounds) (x *float64, sign float64){
+		func(b *Bounds) (*float64, float64) { return &b.Left, -1 },
+		func(b *Bounds) (*float64, float64) { return &b.Right, 1 },
+		func(b *Bounds) (*float64, float64) { return &b.Bottom, -1 },
+		func(b *Bounds) (*float64, float64) { return &b.Top, 1 },
+	} {
+		have, sign := side(&box)
+		if limit, _ := side(&most); sign*(*limit-*have) <= grid*most.reach() {
+			continue
+		}
+		*have = sign * math.Max(sign**have, greatest(0, math.Pi, func(turn float64) float64 {
+			there := at(turn)
+			x, _ := side(&there)
+			return sign * *x
 		}))
 	}
-	widen(&box.Left, most.Left, -1, func(b Bounds) float64 { return b.Left })
-	widen(&box.Right, most.Right, 1, func(b Bounds) float64 { return b.Right })
-	widen(&box.Bottom, most.Bottom, -1, func(b Bounds) float64 { return b.Bottom })
-	widen(&box.Top, most.Top, 1, func(b Bounds) float64 { return b.Top })
 	return box, fail
 }
 
 // greatest is the greatest value of a function between two places: the best of some, made better by dividing its
 // neighbourhood in the golden section.
 func greatest(a, b float64, f func(float64) float64) float64 {
-	const steps = 32
+	const steps = 16
 	place := func(i int) float64 { return a + (b-a)*float64(i)/steps }
 	best, most := 0, math.Inf(-1)
 	for i := range steps + 1 {
@@ -120,14 +128,18 @@ func greatest(a, b float64, f func(float64) float64) float64 {
 	}
 	lo, hi := place(max(best-1, 0)), place(min(best+1, steps))
 	golden := (math.Sqrt(5) - 1) / 2
-	for range 60 {
-		x, y := hi-golden*(hi-lo), lo+golden*(hi-lo)
-		atX, atY := f(x), f(y)
+	x, y := hi-golden*(hi-lo), lo+golden*(hi-lo)
+	atX, atY := f(x), f(y)
+	for range 40 {
 		most = math.Max(most, math.Max(atX, atY))
 		if atX > atY {
-			hi = y
+			hi, y, atY = y, x, atX
+			x = hi - golden*(hi-lo)
+			atX = f(x)
 		} else {
-			lo = x
+			lo, x, atX = x, y, atY
+			y = lo + golden*(hi-lo)
+			atY = f(y)
 		}
 	}
 	return most

@@ -11,7 +11,8 @@ import (
 type overlapping struct {
 	a, b    band
 	heights []height
-	edges   [][2][]Edge // the carriers of both at each of these heights
+	edges   [][2][]Edge  // the carriers of both at each of these heights
+	moves   [2][]float64 // by how much each of them moves
 	reach   float64
 	close   []pair // those that come to lie on each other, or nearly so, though not at all heights
 }
@@ -22,6 +23,9 @@ type pair struct{ i, j, k int }
 func newOverlapping(a, b band) *overlapping {
 	const steps = 16
 	o := &overlapping{a: a, b: b}
+	if a.isUpright() && b.isUpright() {
+		return o // nothing moves
+	}
 	for i := range steps + 1 {
 		h, _ := a.along(float64(i) / steps * math.Pi)
 		o.heights = append(o.heights, h)
@@ -29,6 +33,14 @@ func newOverlapping(a, b band) *overlapping {
 	}
 	for _, l := range []*Outline{a.lower, a.upper, b.lower, b.upper} {
 		o.reach = math.Max(o.reach, l.bounds.reach())
+	}
+	for side := range o.moves {
+		o.moves[side] = make([]float64, len(o.edges[0][side]))
+		for i, e := range o.edges[0][side] {
+			for n := range o.edges {
+				o.moves[side][i] = math.Max(o.moves[side][i], e.wayTo(o.edges[n][side][i]))
+			}
+		}
 	}
 	o.each(func(p pair, e, f Edge) {
 		if p.k > 0 || isCorner(e) || isCorner(f) || e.IsArc() != f.IsArc() || e.IsArc() && !concentric(e, f) {
@@ -39,12 +51,23 @@ func newOverlapping(a, b band) *overlapping {
 			g := math.Abs(o.gap(p, n))
 			least, most = math.Min(least, g), math.Max(most, g)
 		}
-		if least < 1e-2*o.reach && most > o.asOne() {
+		if least < o.nearby() && most > o.asOne() {
 			o.close = append(o.close, p)
 		}
 	})
 	return o
 }
+
+// wayTo is by how much a line or a circle has moved when it is another of the same direction or centre.
+func (e Edge) wayTo(f Edge) float64 {
+	if e.IsArc() {
+		return apart(e.Centre, f.Centre) + math.Abs(e.Radius-f.Radius)
+	}
+	return math.Abs(cross(unit(sub(e.To, e.From)), sub(f.From, e.From)))
+}
+
+// nearby is the gap above which edges have nothing to do with each other, other than by moving.
+func (o *overlapping) nearby() float64 { return 1e-2 * o.reach }
 
 // asOne is the gap below which edges may be taken for one.
 func (o *overlapping) asOne() float64 { return 2 * merging * grid * o.reach }
@@ -59,12 +82,17 @@ func (o *overlapping) gapAt(p pair, h height) float64 {
 	return gaps(o.a.carriers(h)[p.i], o.b.carriers(h)[p.j])[p.k]
 }
 
-// each visits all pairs.
+// each visits the pairs that may meet: those that are no further apart than they move.
 func (o *overlapping) each(visit func(p pair, e, f Edge)) {
+	if len(o.edges) == 0 {
+		return
+	}
 	for i, e := range o.edges[0][0] {
 		for j, f := range o.edges[0][1] {
-			for k := range gaps(e, f) {
-				visit(pair{i, j, k}, e, f)
+			for k, g := range gaps(e, f) {
+				if most := o.moves[0][i] + o.moves[1][j] + o.nearby(); !(math.Abs(g) > most) {
+					visit(pair{i, j, k}, e, f)
+				}
 			}
 		}
 	}

@@ -197,12 +197,15 @@ func (t *tier) measure() (sums, error) {
 	a, b, high := *t.a, *t.b, t.a.to-t.a.from
 	if a.isUpright() && b.isUpright() {
 		common, err := Overlap(a.lower, b.lower)
+		if err != nil {
+			return sums{}, err
+		}
 		around := 0.0
 		if t.left != nil {
 			around = t.left.lower.perimeter
 		}
 		v, mid := common.Area()*high, common.middle
-		return sums{v, mid.X * v, mid.Y * v, v * (a.from + a.to) / 2, (around - a.lower.perimeter) * high}, err
+		return sums{v, mid.X * v, mid.Y * v, v * (a.from + a.to) / 2, (around - a.lower.perimeter) * high}, nil
 	}
 	cover, _, err := a.span()
 	if err != nil {

@@ -35,11 +35,11 @@ func bowTo(from, heading, to point) bow {
 // edge gives the arc as an edge of an outline.
 func (b *bow) edge() shapes.Edge {
 	if b.line {
-		return shapes.Line(place2(b.from), place2(b.to))
+		return shapes.Line(placeOf(b.from), placeOf(b.to))
 	}
 	chord := b.to - b.from
 	sweep := 2 * math.Atan2(cross(b.heading, chord), dot(b.heading, chord))
-	return shapes.Arc(place2(b.from+b.centre), place2(b.from), place2(b.to), sweep)[0]
+	return shapes.Arc(placeOf(b.from+b.centre), placeOf(b.from), placeOf(b.to), sweep)[0]
 }
 
 // end is the direction of travel at the end of the arc.

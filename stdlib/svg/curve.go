@@ -22,15 +22,15 @@ type fitter struct {
 	arcs      int // what they became
 }
 
-func place2(p point) value.Place { return value.Place{X: real(p), Y: imag(p)} }
+func placeOf(p point) value.Place { return value.Place{X: real(p), Y: imag(p)} }
 
 func (f *fitter) segment(s segment) error {
 	before := len(f.edges)
 	switch {
 	case s.form == straight || s.isStraight():
-		f.edges = append(f.edges, shapes.Line(place2(s.from), place2(s.to)))
+		f.edges = append(f.edges, shapes.Line(placeOf(s.from), placeOf(s.to)))
 	case s.form == elliptic && s.isCircular():
-		f.edges = append(f.edges, shapes.Arc(place2(s.centre), place2(s.from), place2(s.to), s.turn())...)
+		f.edges = append(f.edges, shapes.Arc(placeOf(s.centre), placeOf(s.from), placeOf(s.to), s.turn())...)
 	default:
 		f.curves++
 		err := f.curve(s)
@@ -156,7 +156,7 @@ func (f *fitter) fit(c cubic, within float64) error {
 		c := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
 		if c.isShort(within / 4) {
-			f.edges = append(f.edges, shapes.Line(place2(c[0]), place2(c[3])))
+			f.edges = append(f.edges, shapes.Line(placeOf(c[0]), placeOf(c[3])))
 		} else if arcs, ok := c.biarc(within); ok {
 			f.edges = append(f.edges, arcs...)
 		} else {

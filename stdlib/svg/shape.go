@@ -96,7 +96,7 @@ func (d *Document) polygon(e *element) ([]subpath, error) {
 	return []subpath{s}, nil
 }
 
-// radius gives the two half axes of an ellipse or of a corner: where one is left out it is as the other.
+// radii gives the two half axes of an ellipse or of a corner: where one is left out it is as the other.
 func (d *Document) radii(e *element, v viewport) (rx, ry float64, err error) {
 	rx, givenX, err := d.length(e, "rx", v.w)
 	if err != nil {
