@@ -23,36 +23,79 @@ type boxNode struct {
 // leaf is how many boxes are looked at one by one.
 const leaf = 6
 
+// newBoxTree puts the boxes in the order in which a curve through the whole plane passes their middles, so that those side
+// by side in it are near each other, and halves the order again and again.
 func newBoxTree(boxes []Bounds) *boxTree {
 	t := &boxTree{boxes: boxes, order: make([]int, len(boxes))}
-	for i := range t.order {
-		t.order[i] = i
+	if len(boxes) == 0 {
+		return t
 	}
-	if len(boxes) > 0 {
-		t.build(0, len(boxes))
+	all := boxes[0]
+	for _, b := range boxes {
+		all = all.with(b)
 	}
+	type keyed struct {
+		key uint64
+		box int
+	}
+	keys := make([]keyed, len(boxes))
+	for i, b := range boxes {
+		keys[i] = keyed{curve(all, (b.Left+b.Right)/2, (b.Bottom+b.Top)/2), i}
+	}
+	slices.SortFunc(keys, func(a, b keyed) int { return cmp.Or(cmp.Compare(a.key, b.key), cmp.Compare(a.box, b.box)) })
+	for i, k := range keys {
+		t.order[i] = k.box
+	}
+	t.build(0, len(boxes))
 	return t
 }
 
-func (t *boxTree) build(from, to int) {
+// curve is how far along Hilbert's curve of 2^16 by 2^16 cells a point of a box lies.
+func curve(all Bounds, px, py float64) uint64 {
+	const n = 1 << 16
+	cell := func(p, low, size float64) uint64 {
+		if size <= 0 {
+			return 0
+		}
+		return uint64(min(max((p-low)/size*n, 0), n-1))
+	}
+	x, y := cell(px, all.Left, all.Width()), cell(py, all.Bottom, all.Depth())
+	d := uint64(0)
+	for s := uint64(n / 2); s > 0; s /= 2 {
+		rx, ry := uint64(0), uint64(0)
+		if x&s > 0 {
+			rx = 1
+		}
+		if y&s > 0 {
+			ry = 1
+		}
+		d += s * s * ((3 * rx) ^ ry)
+		if ry == 0 {
+			if rx == 1 {
+				x, y = n-1-x, n-1-y
+			}
+			x, y = y, x
+		}
+	}
+	return d
+}
+
+func (t *boxTree) build(from, to int) Bounds {
 	n := len(t.nodes)
+	t.nodes = append(t.nodes, boxNode{from: from, to: to})
 	b := t.boxes[t.order[from]]
-	for _, i := range t.order[from:to] {
-		b = b.with(t.boxes[i])
-	}
-	t.nodes = append(t.nodes, boxNode{bounds: b, from: from, to: to})
 	if to-from <= leaf {
-		return
+		for _, i := range t.order[from+1 : to] {
+			b = b.with(t.boxes[i])
+		}
+	} else {
+		half := (from + to) / 2
+		b = t.build(from, half)
+		t.nodes[n].second = len(t.nodes)
+		b = b.with(t.build(half, to))
 	}
-	middle := func(i int) float64 { return t.boxes[i].Left + t.boxes[i].Right }
-	if b.Depth() > b.Width() {
-		middle = func(i int) float64 { return t.boxes[i].Bottom + t.boxes[i].Top }
-	}
-	slices.SortFunc(t.order[from:to], func(i, j int) int { return cmp.Or(cmp.Compare(middle(i), middle(j)), cmp.Compare(i, j)) })
-	half := (from + to) / 2
-	t.build(from, half)
-	t.nodes[n].second = len(t.nodes)
-	t.build(half, to)
+	t.nodes[n].bounds = b
+	return b
 }
 
 // find visits the boxes for which near holds; near must hold for every box round one for which it does.

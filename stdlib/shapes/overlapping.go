@@ -101,8 +101,11 @@ func (o *overlapping) each(visit func(p pair, e, f Edge)) {
 // events are the heights between the ends of the bands at which an edge of one comes to lie on an edge of the other or to
 // touch it, or a corner passes an edge. Between them what they have in common changes smoothly.
 func (o *overlapping) events() ([]float64, error) {
-	var out []float64
-	var fail error
+	type change struct {
+		pair
+		from, to float64
+	}
+	var changes []change
 	o.each(func(p pair, e, f Edge) {
 		last, before := 0.0, 0
 		for n := range o.heights {
@@ -111,20 +114,27 @@ func (o *overlapping) events() ([]float64, error) {
 				continue
 			}
 			if g*last < 0 {
-				z := signChange(o.heights[before].z(), o.heights[n].z(), func(z float64) float64 { return o.gapAt(p, height{end: z}) })
-				real, err := o.isReal(p, z)
-				if err != nil {
-					fail = err
-				}
-				if real {
-					out = append(out, z)
-				}
+				changes = append(changes, change{p, o.heights[before].z(), o.heights[n].z()})
 			}
 			last, before = g, n
 		}
 	})
+	var out []float64
+	for _, c := range changes {
+		if halvings*len(changes)*(len(o.moves[0])+len(o.moves[1])) > mostWork {
+			return nil, errCrossings
+		}
+		z := signChange(c.from, c.to, func(z float64) float64 { return o.gapAt(c.pair, height{end: z}) })
+		real, err := o.isReal(c.pair, z)
+		if err != nil {
+			return nil, err
+		}
+		if real {
+			out = append(out, z)
+		}
+	}
 	slices.Sort(out)
-	return out, fail
+	return out, nil
 }
 
 // isReal tells whether a corner that lies on the line or circle of an edge lies on the edge as well.
@@ -239,10 +249,13 @@ func gaps(e, f Edge) [2]float64 {
 	return [2]float64{cross(d, sub(f.From, e.From)), 1}
 }
 
+// halvings find a height to the last digit.
+const halvings = 60
+
 // signChange is where a function changes its sign between two places.
 func signChange(a, b float64, f func(float64) float64) float64 {
 	atA := f(a)
-	for range 60 {
+	for range halvings {
 		m := (a + b) / 2
 		if f(m)*atA > 0 {
 			a = m
@@ -259,9 +272,13 @@ func (b band) carriers(h height) []Edge {
 }
 
 func (p prism) carriers(height) []Edge {
-	out := slices.Concat(p.outline.loops...)
-	for _, p := range p.outline.corners() {
-		out = append(out, cornerAt(p))
+	var out []Edge
+	for _, loop := range p.outline.loops {
+		for i, e := range loop {
+			if out = append(out, e); math.Abs(turnTo(e, loop[(i+1)%len(loop)])) > smooth {
+				out = append(out, cornerAt(e.To))
+			}
+		}
 	}
 	return out
 }
@@ -272,8 +289,13 @@ func (l leaning) carriers(h height) []Edge {
 	for _, f := range l.in.fronts {
 		for i, m := range f.movers {
 			e, _ := m.carrier(-x)
-			p, _, _ := f.corner(i, -x)
-			out = append(out, e, cornerAt(p))
+			if out = append(out, e); m.turn != 0 {
+				p, _, ok := f.corner(i, -x)
+				if !ok {
+					p = value.Place{X: math.NaN(), Y: math.NaN()}
+				}
+				out = append(out, cornerAt(p))
+			}
 		}
 	}
 	return out

@@ -20,7 +20,13 @@ func (t taken) same(other recipe) bool {
 	return ok && t.up == u.up && t.from.Equal(u.from) && t.what.Equal(u.what)
 }
 
-var errNothingLeft = errors.New("Nothing is left of the solid.")
+var (
+	errNothingLeft = errors.New("Nothing is left of the solid.")
+	errCrossings   = errors.New("The leaning or eased sides of the solids cross each other too often to be worked out. Simplify their outlines.")
+)
+
+// mostEdges bounds the edges of the sections that are brought together, over all heights: some seconds of work.
+const mostEdges = 4_000_000
 
 // Take is what of a solid does not lie in another one. Both stand on the same ground and keep their places in the plane;
 // the other is first lifted by up, or let down into the ground where up is negative. What is left stands on the ground
@@ -39,6 +45,9 @@ func Take(from, what *Solid, up float64) (*Solid, error) {
 		return turnedAgain(a, b, from.parts[0].(revolved).angle)
 	}
 	tiers, err := tiersOf(from, what, up)
+	if err == nil && sectionEdges(tiers) > mostEdges {
+		err = errCrossings
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -64,6 +73,20 @@ func Take(from, what *Solid, up float64) (*Solid, error) {
 	}
 	out.surface += bare
 	return out, out.assemble(tiers)
+}
+
+// sectionEdges is how many edges the sections have that must be brought together at the least.
+func sectionEdges(tiers []tier) int {
+	sum := 0
+	for _, t := range tiers {
+		if t.meet == nil || t.a.isUpright() && t.b.isUpright() {
+			continue
+		}
+		for _, o := range []*Outline{t.a.lower, t.a.upper, t.b.lower, t.b.upper} {
+			sum += 3 * gaussOrder / 2 * len(o.corners())
+		}
+	}
+	return sum
 }
 
 // tier is where the bands of two solids lie at the same heights; either may be missing.

@@ -232,6 +232,9 @@ func TestTakeTurned(t *testing.T) {
 	assert.EqualError(t, err, "Nothing is left of the solid.")
 	_, err = Take(outside, drawnUp(must(Circle(6)), 10), 0)
 	assert.EqualError(t, err, "Nothing is left of the solid.")
+	star := mustSolid(Extrude(jagged(400), 1, Easing{Roundover: 0.0005}))
+	_, err = Take(star, cone(1, 3), 0.5)
+	assert.EqualError(t, err, "Between the heights of 500 mm and 999.5 mm: The leaning or eased sides of the solids cross each other too often to be worked out. Simplify their outlines.")
 	_, err = Take(outside, outside, math.NaN())
 	assert.EqualError(t, err, "A solid can be lifted only by a length that can be worked with; NaN mm was given.")
 }
