@@ -170,13 +170,18 @@ func folderFiles(fsys fs.FS, root string) (map[string]string, error) {
 	return files, nil
 }
 
-// reopened gives the text of a sheet without the answers of its open cells.
+// reopened gives the text of a sheet without the answers of its open cells. Where an answer alone says what the cell is
+// measured in, it stays.
 func reopened(name, text string, c *check.Checker) string {
 	j := Memory(c, check.Text{Name: strings.TrimSuffix(filepath.Base(name), Extension), Text: text})
 	s := j.Sheets[0]
 	var splices []Splice
 	for _, it := range Answered(s.File) {
-		plan, err := j.Drop(s, it.Statement.(*syntax.Ask).Name.Name, true)
+		ask := it.Statement.(*syntax.Ask)
+		if ask.Shown == nil && ask.Assume == nil {
+			continue
+		}
+		plan, err := j.Drop(s, ask.Name.Name, true)
 		if err != nil {
 			continue
 		}

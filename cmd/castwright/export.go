@@ -21,6 +21,7 @@ func (p *program) export(args []string) int {
 	if !ok {
 		return usage
 	}
+	defer p.Wait(j.Meter())()
 	if handout != "" {
 		return p.ExportHandout(j, args[1], handout)
 	}

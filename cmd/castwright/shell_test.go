@@ -264,15 +264,22 @@ end
 total = sum(log.less)
 `
 
-// Ctrl-C stops a long computation, and the job is as it was.
-func TestShellStopsALongComputation(t *testing.T) {
-	t.Parallel()
-	folder := folderWith(t, "slow.sheet", slowSheet)
+// slowFolder makes a folder with a sheet and the log that it reads.
+func slowFolder(t *testing.T, text string) string {
+	t.Helper()
+	folder := folderWith(t, "slow.sheet", text)
 	log := bytes.NewBufferString("x\n")
 	for x := range 20_000 {
 		fmt.Fprintln(log, x)
 	}
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "log.csv"), log.Bytes(), 0o644))
+	return folder
+}
+
+// Ctrl-C stops a long computation, and the job is as it was.
+func TestShellStopsALongComputation(t *testing.T) {
+	t.Parallel()
+	folder := slowFolder(t, slowSheet)
 	c := startShell(t, folder, "slow.sheet")
 	c.expectLast("slow:")
 	c.send("k = 1" + enter)
@@ -290,6 +297,35 @@ func TestShellStopsALongComputation(t *testing.T) {
 	c.send("quit" + enter)
 	c.expectEnd()
 	assert.Equal(t, slowSheet, textOf(t, folder, "slow.sheet"))
+}
+
+// A job that takes long to open tells how far it is. Ctrl-C stops that: the shell stays in the job that it has, and ends
+// where it has none.
+func TestShellStopsASlowOpening(t *testing.T) {
+	t.Parallel()
+	folder := slowFolder(t, strings.Replace(slowSheet, "k = 0", "k = 1", 1))
+	c := startShell(t, folder, "slow.sheet")
+	c.expect("Working out: ")
+	c.send(ctrlC)
+	c.expect("Stopped: the job was not opened.")
+	assert.Equal(t, usage, c.expectEnd())
+
+	c = startShell(t, folder)
+	c.expect("Working out: ") // the folder that it starts in
+	c.send(ctrlC)
+	assert.Equal(t, usage, c.expectEnd())
+
+	require.NoError(t, os.MkdirAll(filepath.Join(folder, "other"), 0o755))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "other", "bench.sheet"), []byte(benchSheet), 0o644))
+	c = startShell(t, folder, "other")
+	c.expectLast("bench:")
+	c.send("open slow.sheet" + enter)
+	c.expect("Working out: ")
+	c.send(ctrlC)
+	c.expect("Stopped: the job was not opened.")
+	c.expectLast("bench:")
+	c.does("width = 700 mm", "→  700 mm", "bench:")
+	c.does("save", "bench.sheet saved: 1 line changed", "bench:")
 }
 
 // A bare value takes the place of a formula only after a question that shows the formula.

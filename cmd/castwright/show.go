@@ -5,12 +5,15 @@ import (
 	"strings"
 
 	"castwright/cmd/castwright/report"
+	"castwright/lang/work"
 	"castwright/sheets"
 )
 
 // open reads a job for a command; false where it cannot be read, which is told.
 func (p *program) open(path string) (*sheets.Job, bool) {
-	j, err := sheets.Open(path, p.Checker)
+	m := &work.Meter{}
+	defer p.Wait(m)()
+	j, err := sheets.OpenWatched(path, p.Checker, m)
 	if err != nil {
 		p.Refusal(err)
 		return nil, false

@@ -190,8 +190,9 @@ func solidNotes(s *shapes.Solid, length *show.Spec) []string {
 			out = append(out, text)
 		}
 	}
-	if plan, err := s.Footprint(); err == nil {
-		out = append(out, outlineNotes(plan, length)...)
+	// Of a solid whose sides are not upright the plan does not tell how thin the walls are.
+	if len(layers) == 1 && layers[0].Easing.Draft == 0 {
+		out = append(out, outlineNotes(layers[0].Outline, length)...)
 	}
 	return out
 }

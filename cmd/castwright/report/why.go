@@ -185,13 +185,17 @@ func (w *reasons) formula(c *check.Cell) (string, string) {
 	cut := func(from, to int) string { return c.Source.Cut(diag.Span{From: from, To: to}) }
 	at := e.Where()
 	var spans []diag.Span
+	raised := map[int]bool{} // where a name stands that a power is taken of: 95 mm^2 would be an area
 	var collect func(x syntax.Expr)
 	collect = func(x syntax.Expr) {
 		if isPath(x) {
 			spans = append(spans, x.Where())
 			return
 		}
-		for _, y := range syntax.Children(x) {
+		for i, y := range syntax.Children(x) {
+			if op, ok := x.(*syntax.Binary); ok && op.Op == "^" && i == 0 && isPath(y) {
+				raised[y.Where().From] = true
+			}
 			collect(y)
 		}
 	}
@@ -203,7 +207,11 @@ func (w *reasons) formula(c *check.Cell) (string, string) {
 			continue
 		}
 		b.WriteString(cut(from, sp.From))
-		b.WriteString(w.number(c, cut(sp.From, sp.To)))
+		number := w.number(c, cut(sp.From, sp.To))
+		if raised[sp.From] && strings.ContainsAny(number, " -") {
+			number = "(" + number + ")"
+		}
+		b.WriteString(number)
 		from = sp.To
 	}
 	b.WriteString(cut(from, at.To))

@@ -12,7 +12,7 @@ import (
 
 // open reads a job; false where it cannot be read, which is told.
 func (s *Shell) open(path string) (*sheets.Job, bool) {
-	j, err := sheets.OpenOrNew(path, s.report.Checker)
+	j, err := sheets.OpenOrNew(path, s.report.Checker, &s.meter)
 	if err != nil {
 		s.say("%s", report.Sentence(err))
 	}
@@ -27,7 +27,6 @@ func (s *Shell) enter(j *sheets.Job) {
 		}
 	}
 	s.job, s.here, s.told = j, nil, ""
-	s.running.Store(j)
 	s.sheet = j.Sheets[0].Name
 	if j.Path == "" {
 		return
@@ -94,17 +93,23 @@ func (s *Shell) openOther(path string) {
 		return
 	}
 	path = strings.Trim(path, `"`)
-	if _, ok := s.open(path); !ok { // before anything is asked
+	j, ok := s.open(path) // before anything is asked
+	if !ok {
 		s.status = report.Wrong
 		return
 	}
+	unsaved := len(s.job.Dirty()) > 0
 	if !s.mayLeave() {
 		return
 	}
-	if j, ok := s.open(path); ok { // what was just saved is read too
-		s.enter(j)
-		s.greet()
+	if unsaved { // what was just saved is read too
+		if j, ok = s.open(path); !ok {
+			s.status = report.Wrong
+			return
+		}
 	}
+	s.enter(j)
+	s.greet()
 }
 
 // save puts what was edited on disk and says what changed.
@@ -220,8 +225,4 @@ func (s *Shell) leave() {
 }
 
 // interrupt stops what is running.
-func (s *Shell) interrupt() {
-	if j := s.running.Load(); j != nil {
-		j.Stop()
-	}
-}
+func (s *Shell) interrupt() { s.meter.Stop() }

@@ -9,13 +9,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"sync/atomic"
 
 	"castwright/cmd/castwright/report"
 	"castwright/cmd/castwright/shell/terminal"
 	"castwright/lang/check"
 	"castwright/lang/diag"
 	"castwright/lang/syntax"
+	"castwright/lang/work"
 	"castwright/sheets"
 )
 
@@ -42,7 +42,7 @@ type Shell struct {
 	status int
 	over   bool
 
-	running atomic.Pointer[sheets.Job] // what Ctrl-C stops, from another goroutine
+	meter work.Meter // of the job, and of one that is being opened: Ctrl-C stops them, from another goroutine
 }
 
 // Options say where a shell reads and writes.
@@ -75,12 +75,9 @@ func Run(path string, o Options) int {
 	if s.in == nil {
 		s.in = newPipe(o.In)
 	}
-	j, ok := s.open(path)
-	if !ok {
+	if !s.begin(path) {
 		return report.Usage
 	}
-	s.enter(j)
-	s.greet()
 	for !s.over {
 		s.next()
 	}
@@ -90,6 +87,17 @@ func Run(path string, o Options) int {
 		}
 	}
 	return s.status
+}
+
+// begin opens the first job.
+func (s *Shell) begin(path string) bool {
+	defer s.report.Wait(&s.meter)()
+	j, ok := s.open(path)
+	if ok {
+		s.enter(j)
+		s.greet()
+	}
+	return ok
 }
 
 func (s *Shell) current() *check.Sheet {
@@ -189,6 +197,7 @@ func (s *Shell) line(text string) {
 	if t := strings.TrimSpace(text); t == "" || strings.HasPrefix(t, "#") && !strings.Contains(t, "\n") {
 		return
 	}
+	defer s.report.Wait(&s.meter)()
 	s.outside()
 	if name, rest, ok := s.command(text); ok {
 		for _, c := range s.commands() {
