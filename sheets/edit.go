@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"castwright/engine"
 	"castwright/lang/check"
 	"castwright/lang/diag"
 )
@@ -90,6 +91,7 @@ func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) 
 	if err != nil {
 		return nil, err
 	}
+	defer j.begin()()
 	j.clearLine()
 	before := j.remember(changes)
 	if c >= careful {
@@ -99,7 +101,11 @@ func (j *Job) carryOut(label string, splices []Splice, c care) (*Report, error) 
 	}
 	irregular := j.Checked.Irregular()
 	lines := stretches(changes)
-	effect := j.Checked.Update(changes)
+	effect := j.update(changes)
+	if j.meter.Stopped() && !j.finish {
+		j.takeBack(splices, effect)
+		return nil, errStopped()
+	}
 	if c >= careful {
 		if ms := before.fresh(j.faults(lines, effect, irregular, before), c == renaming && (irregular || !j.Checked.Irregular())); len(ms) > 0 {
 			j.takeBack(splices, effect)
@@ -136,8 +142,19 @@ func errStopped() error { return refuse("Stopped: the edit was taken back.", "")
 
 // computeWhole works the job out from the start, and is not stopped.
 func (j *Job) computeWhole() {
-	for j.compute(); j.halted; j.compute() {
+	for j.halted = true; j.halted; {
+		j.meter.Resume()
+		j.compute()
 	}
+}
+
+// update changes the checked job. One that is taken back is not stopped.
+func (j *Job) update(changes []check.Change) check.Effect {
+	if j.finish {
+		j.Checked.Meter = nil
+		defer func() { j.Checked.Meter = j.meter }()
+	}
+	return j.Checked.Update(changes)
 }
 
 // takeBack brings the checked job back to what it was before splices that were refused. The engine has not seen them; it
@@ -147,9 +164,11 @@ func (j *Job) takeBack(splices []Splice, refused check.Effect) {
 	if err != nil {
 		panic(fmt.Sprintf("an edit could not be taken back: %v", err))
 	}
-	effect := j.Checked.Update(changes)
+	j.finish = true
+	effect := j.update(changes)
+	j.finish = false
 	if refused.Rebuilt || effect.Rebuilt {
-		j.compute()
+		j.computeWhole()
 		return
 	}
 	gone := slices.Concat(refused.Gone, effect.Gone)
@@ -159,8 +178,8 @@ func (j *Job) takeBack(splices []Splice, refused check.Effect) {
 	}
 	cells := slices.Concat(refused.Checked, effect.Checked)
 	cells = slices.DeleteFunc(cells, func(c *check.Cell) bool { return isGone[c] })
-	if _, err := j.put(cells, gone); err != nil {
-		j.compute()
+	if change, err := j.put(cells, gone); err != nil || change.Halted {
+		j.computeWhole()
 	}
 }
 
@@ -265,18 +284,18 @@ func (j *Job) become(label string, s *state) (*Report, error) {
 	if j.store != nil {
 		j.store.stamp = ""
 	}
+	defer j.begin()()
 	j.clearLine()
 	before := &memory{shown: map[string]look{}, j: j, messages: map[string]bool{}}
 	j.walkOld(before)
 	before.hear()
-	old := j.state()
+	old := j.worked()
 	if j.set(s); j.halted {
-		j.set(old)
-		j.computeWhole()
+		j.putBack(old)
 		return nil, errStopped()
 	}
 	if err := j.store.rebase(j.Texts()); err != nil {
-		j.set(old)
+		j.putBack(old)
 		return nil, err
 	}
 	r := &Report{Label: label}
@@ -284,13 +303,41 @@ func (j *Job) become(label string, s *state) (*Report, error) {
 	return r, nil
 }
 
-// set makes the sheets and the engine anew from a state.
+// set makes the sheets and the engine anew from a state. What was there before is left as it is.
 func (j *Job) set(s *state) {
 	if j.files != nil {
 		j.files.kept = maps.Clone(s.kept)
 	}
-	j.Checked.SetSheets(s.texts)
-	j.compute()
+	j.Checked = j.check(s.texts)
+	if j.halted = j.meter.Stopped(); !j.halted {
+		j.compute()
+	}
+}
+
+// worked is a job as it was checked and worked out.
+type worked struct {
+	checked *check.Job
+	sheets  []*check.Sheet
+	engine  *engine.Job
+	cells   map[engine.ID]*check.Cell
+	forms   map[engine.ID]form
+	kept    map[string]*kept
+}
+
+func (j *Job) worked() worked {
+	w := worked{checked: j.Checked, sheets: j.Sheets, engine: j.Engine, cells: j.cells, forms: j.forms}
+	if j.files != nil {
+		w.kept = j.files.kept
+	}
+	return w
+}
+
+// putBack puts a job in the place of one that was made anew from a state.
+func (j *Job) putBack(w worked) {
+	j.Checked, j.Sheets, j.Engine, j.cells, j.forms, j.line = w.checked, w.sheets, w.engine, w.cells, w.forms, engine.Edit{}
+	if j.files != nil {
+		j.files.kept = w.kept
+	}
 }
 
 // Texts gives the text of each sheet as it stands in memory.

@@ -38,8 +38,23 @@ type GivenLine struct {
 // GivenTable is columns side by side that have the same rows.
 type GivenTable struct {
 	Name    string
+	Note    string
 	Columns []GivenColumn
 	Rows    int
+}
+
+// Notes gives the notes that go in with the table and its columns, each in words.
+func (t *GivenTable) Notes() []string {
+	var out []string
+	if t.Note != "" {
+		out = append(out, t.Note)
+	}
+	for _, k := range t.Columns {
+		if k.Note != "" {
+			out = append(out, k.Name+": "+k.Note)
+		}
+	}
+	return out
 }
 
 // GivenColumn is one column; Fill are the rows that its reader fills in, Empty those that stay empty, from 0.
@@ -267,10 +282,16 @@ func (g *giver) columns(out *Given, x *check.HandoutItem) {
 	note := ""
 	if x.WithNote && x.Target != nil {
 		note = x.Target.Note
+		if of := x.Target.Table; of != nil && of.Note == note { // a typed column has that of its table
+			t.Note, note = note, ""
+		}
 	}
 	if c.Type.Form != kind.Record {
 		t.Columns = append(t.Columns, g.column(x, c, -1, Spoken(short), note, v))
 		return
+	}
+	if note != "" {
+		t.Note = note
 	}
 	for i, f := range c.Type.Fields {
 		if i < len(v.Fields) {
@@ -296,7 +317,10 @@ func (g *giver) column(x *check.HandoutItem, c *check.Cell, field int, name, not
 	if field >= 0 && of != nil && field < len(of.Columns) {
 		of = of.Columns[field]
 	}
-	typed := of != nil && of.Data != nil
+	var typed *check.Data
+	if of != nil {
+		typed = TypedData(of)
+	}
 	doubts := map[string][]string{}
 	for i := range v.Len() {
 		id := engine.ID(c.ID)
@@ -306,7 +330,9 @@ func (g *giver) column(x *check.HandoutItem, c *check.Cell, field int, name, not
 		}
 		empty, remark := g.standing(state, causes, "")
 		k.Empty[i] = empty
-		k.Fill[i] = typed && state == value.Open
+		if typed != nil && state == value.Open {
+			_, k.Fill[i] = slices.BinarySearch(typed.Open, int32(v.Row(i)))
+		}
 		if !empty && remark != "" {
 			doubts[remark] = append(doubts[remark], fmt.Sprint(i+1))
 		}
@@ -363,23 +389,6 @@ func (g *giver) texts(c *check.Cell, what, where string) {
 		}
 	}
 	down(c)
-}
-
-// live stops the handout where a formula goes in that rests on a cell outside the list, or holds a number of its own.
-func (g *giver) live(x *check.HandoutItem) {
-	t := x.Target
-	for _, in := range t.Inputs {
-		if !g.listed[in] {
-			g.stop(x, fmt.Sprintf("The formula of %s rests on %s, which is not listed.", x.Text, in.Path()), "List that too, or give the value without live.")
-		}
-	}
-	switch text, rule := t.Telling(); {
-	case text == "":
-	case rule == nil:
-		g.stop(x, fmt.Sprintf("The formula of %s holds a value of its own: %s.", x.Text, text), "Give that a cell of its own and list it, or give the value without live.")
-	default:
-		g.stop(x, fmt.Sprintf("The formula of %s calls the rule %s, which holds a value of its own: %s.", x.Text, rule.Name, text), "Give the value without live.")
-	}
 }
 
 // cautions gathers what the rules say, on which the listed values rest, where the work can hurt someone.

@@ -10,18 +10,19 @@ import (
 
 	"castwright/lang/check"
 	"castwright/lang/syntax"
+	"castwright/lang/work"
 	"castwright/sheets/disk"
 )
 
 // OpenOrNew opens a job; a sheet that is not there yet begins empty and is written when it is saved, and an empty path is a
 // job that has no place on disk.
-func OpenOrNew(path string, c *check.Checker) (*Job, error) {
+func OpenOrNew(path string, c *check.Checker, m *work.Meter) (*Job, error) {
 	if path == "" {
-		return Memory(c, check.Text{Name: "sheet"}), nil
+		return opened(&Job{checker: c, meter: m}, []check.Text{{Name: "sheet"}})
 	}
 	_, err := os.Stat(path)
 	if !errors.Is(err, os.ErrNotExist) || !strings.HasSuffix(path, Extension) {
-		return Open(path, c)
+		return OpenWatched(path, c, m)
 	}
 	name := strings.TrimSuffix(filepath.Base(path), Extension)
 	if !syntax.IsName(name) {
@@ -30,10 +31,7 @@ func OpenOrNew(path string, c *check.Checker) (*Job, error) {
 	if info, err := os.Stat(filepath.Dir(path)); err != nil || !info.IsDir() {
 		return nil, plain(filepath.Dir(path), os.ErrNotExist)
 	}
-	j := &Job{Path: path, checker: c, files: newFiles(filepath.Dir(path))}
-	j.Checked = c.Open([]check.Text{{Name: name}}, j.files)
-	j.compute()
-	return j, nil
+	return opened(&Job{Path: path, checker: c, files: newFiles(filepath.Dir(path)), meter: m}, []check.Text{{Name: name}})
 }
 
 // Unwritten tells whether the job is a sheet that is not on disk yet, and is written when it is saved.
@@ -80,9 +78,9 @@ func (j *Job) Place(path string) error {
 		return err
 	}
 	j.Path, j.files = path, newFiles(filepath.Dir(path))
-	j.Checked = j.checker.Open([]check.Text{{Name: name, Text: text}}, j.files)
 	j.done, j.undone = nil, nil // the steps were those of a sheet of another name
-	j.compute()
+	j.Checked = j.check([]check.Text{{Name: name, Text: text}})
+	j.computeWhole()
 	return nil
 }
 
@@ -95,11 +93,10 @@ func (j *Job) LookOnly(why error) {
 }
 
 // Stop ends the edit that is being worked out; the job stays as it was before it.
-func (j *Job) Stop() {
-	if e := j.running.Load(); e != nil {
-		e.Halt()
-	}
-}
+func (j *Job) Stop() { j.meter.Stop() }
+
+// Meter tells how far the work on the job is, and stops it.
+func (j *Job) Meter() *work.Meter { return j.meter }
 
 func sortTexts(texts []check.Text) {
 	slices.SortFunc(texts, func(a, b check.Text) int { return strings.Compare(a.Name+Extension, b.Name+Extension) })

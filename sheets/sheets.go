@@ -11,7 +11,6 @@ import (
 	"slices"
 	"sort"
 	"strings"
-	"sync/atomic"
 
 	"castwright/engine"
 	"castwright/lang/check"
@@ -20,6 +19,7 @@ import (
 	"castwright/lang/program"
 	"castwright/lang/show"
 	"castwright/lang/value"
+	"castwright/lang/work"
 	"castwright/sheets/disk"
 )
 
@@ -43,10 +43,10 @@ type Job struct {
 	undone  []step
 	done    []step
 	store   *store
-	forms   map[engine.ID]form         // how each cell in the engine is shown
-	halted  bool                       // the last computation of the whole job was stopped
-	finish  bool                       // an edit is being taken back, which is not stopped
-	running atomic.Pointer[engine.Job] // what Stop stops, from another goroutine
+	forms   map[engine.ID]form // how each cell in the engine is shown
+	halted  bool               // the last computation of the whole job was stopped
+	finish  bool               // an edit is being taken back, which is not stopped
+	meter   *work.Meter        // tells how far the work on the job is, and stops it
 }
 
 // form is the kind of a cell, and how it is shown, when it was last brought to the engine: while an edit is carried out
@@ -57,20 +57,52 @@ type form struct {
 }
 
 // Open reads and computes a job. The error is for what cannot be read; mistakes in a sheet are its messages and states.
-func Open(path string, c *check.Checker) (*Job, error) {
+func Open(path string, c *check.Checker) (*Job, error) { return OpenWatched(path, c, &work.Meter{}) }
+
+// ErrStopped says that a job was not opened, since that was stopped.
+var ErrStopped = errors.New("stopped: the job was not opened")
+
+// OpenWatched is as Open, and tells a meter, which stays that of the job, how far it is. It can be stopped by it.
+func OpenWatched(path string, c *check.Checker, m *work.Meter) (*Job, error) {
 	texts, err := readTexts(path)
 	if err != nil {
 		return nil, err
 	}
-	j := &Job{Path: path, checker: c, files: newFiles(folderOf(path))}
-	j.Checked = c.Open(texts, j.files)
-	j.compute()
+	return opened(&Job{Path: path, checker: c, files: newFiles(folderOf(path)), meter: m}, texts)
+}
+
+// opened checks and computes a job for the first time.
+func opened(j *Job, texts []check.Text) (*Job, error) {
+	defer j.begin()()
+	j.Checked = j.check(texts)
+	if !j.meter.Stopped() {
+		j.compute()
+	}
+	if j.meter.Stopped() {
+		return nil, ErrStopped
+	}
 	return j, nil
+}
+
+// begin begins work that can be stopped; what it gives ends that.
+func (j *Job) begin() (end func()) {
+	j.meter.Resume()
+	return j.meter.End
+}
+
+// check checks the texts of a job.
+func (j *Job) check(texts []check.Text) *check.Job {
+	if j.files == nil {
+		return j.checker.OpenWatched(texts, nil, j.meter)
+	}
+	return j.checker.OpenWatched(texts, j.files, j.meter)
 }
 
 // Memory makes a job of texts that are nowhere on disk.
 func Memory(c *check.Checker, texts ...check.Text) *Job {
-	j := &Job{checker: c, Checked: c.Open(texts, nil)}
+	j := &Job{checker: c, meter: &work.Meter{}}
+	defer j.begin()()
+	j.Checked = j.check(texts)
 	j.compute()
 	return j
 }
@@ -166,11 +198,11 @@ func (j *Job) SheetPath(name string) string {
 func (j *Job) compute() {
 	old := j.Engine
 	j.Sheets, j.Engine, j.cells, j.line = j.Checked.Sheets, engine.New(), map[engine.ID]*check.Cell{}, engine.Edit{}
+	j.Engine.Meter = j.meter
 	j.forms = map[engine.ID]form{}
 	if old != nil {
 		j.Engine.MaxSteps = old.MaxSteps
 	}
-	j.running.Store(j.Engine)
 	var cells []*check.Cell
 	j.walk(func(s *check.Sheet) { cells = append(cells, s.Cells()...) })
 	for {
@@ -185,6 +217,7 @@ func (j *Job) compute() {
 		// The checker finds rings and unknown cells before the engine sees them. Were one to slip through, its cells are
 		// mistakes and the others stand.
 		j.Engine, j.cells = engine.New(), map[engine.ID]*check.Cell{}
+		j.Engine.Meter = j.meter
 		var ring *engine.Ring
 		bad := cells
 		if errors.As(err, &ring) {
@@ -303,6 +336,7 @@ func (j *Job) Users(c *check.Cell) []*check.Cell {
 
 // Line computes a line over a sheet without changing it. The value, and the marks of its rows, hold until the next line.
 func (j *Job) Line(s *check.Sheet, src *diag.Source) (*check.Cell, *value.Column, value.State, []engine.Cause, diag.List) {
+	defer j.begin()()
 	if j.files != nil { // a file that only the line reads is no part of the job
 		was := maps.Clone(j.files.kept)
 		defer func() { j.files.kept = was }()

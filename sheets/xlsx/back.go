@@ -75,6 +75,8 @@ func Recognise(w *read.Workbook) (*Ours, error) {
 type Change struct {
 	Path, Was, Is string
 	Do            func() (*sheets.Plan, error)
+
+	table string // of a place in a row: the table
 }
 
 // Left is what was changed in a workbook and is not taken.
@@ -85,6 +87,72 @@ type Back struct {
 	Changes []Change
 	Left    []Left
 	Notice  string // how far the comparison can be trusted; nothing where all is known
+}
+
+// Refusal is a change that the job refused after all.
+type Refusal struct {
+	Change Change
+	Err    error
+}
+
+// Take has the changes carried out, each as a step. Those to the rows of one table are one step, since each step reads
+// its table anew; where that is refused they are carried out one by one.
+func (b *Back) Take(do func(*sheets.Plan) error) (taken int, refused []Refusal) {
+	take := func(changes []Change) error {
+		p, err := joined(changes)
+		if err == nil {
+			err = do(p)
+		}
+		if err == nil {
+			taken += len(changes)
+		}
+		return err
+	}
+	for _, step := range b.steps() {
+		err := take(step)
+		for i := 0; err != nil && i < len(step); i++ {
+			why := err
+			if len(step) > 1 {
+				why = take(step[i : i+1])
+			}
+			if why != nil {
+				refused = append(refused, Refusal{step[i], why})
+			}
+		}
+	}
+	return taken, refused
+}
+
+// steps puts the changes of each table together, in the place of the first of them.
+func (b *Back) steps() [][]Change {
+	var out [][]Change
+	at := map[string]int{}
+	for _, c := range b.Changes {
+		i, ok := at[c.table]
+		if ok && c.table != "" {
+			out[i] = append(out[i], c)
+			continue
+		}
+		at[c.table] = len(out)
+		out = append(out, []Change{c})
+	}
+	return out
+}
+
+// joined plans changes as one step.
+func joined(changes []Change) (*sheets.Plan, error) {
+	p, err := changes[0].Do()
+	if err != nil || len(changes) == 1 {
+		return p, err
+	}
+	all := &sheets.Plan{Label: changes[0].table, Splices: p.Splices}
+	for _, c := range changes[1:] {
+		if p, err = c.Do(); err != nil {
+			return nil, err
+		}
+		all.Splices = append(all.Splices, p.Splices...)
+	}
+	return all, nil
 }
 
 // Back compares a workbook that we wrote with its job: inputs and open cells that were filled in are changes; values of
@@ -108,15 +176,13 @@ func (o *Ours) Back(j *sheets.Job) (*Back, error) {
 		r.page(p)
 	}
 	r.strangers()
+	r.recomputed()
 	return r.b, nil
 }
 
 // byNames finds out from the job, and from the defined names of the workbook, what its own part would have said.
 func (o *Ours) byNames(j *sheets.Job) error {
-	at := map[string]string{}
-	for _, n := range o.book.Names {
-		at[n.Name] = n.Refers
-	}
+	at := o.refers()
 	if o.Handout != "" {
 		return o.handoutByNames(j, at)
 	}
@@ -161,6 +227,15 @@ func (o *Ours) handoutByNames(j *sheets.Job, at map[string]string) error {
 		return nil
 	}
 	return fmt.Errorf("this workbook is the handout %s, and the job has none of that name", o.Handout)
+}
+
+// refers gives what the defined names of the workbook refer to.
+func (o *Ours) refers() map[string]string {
+	at := make(map[string]string, len(o.book.Names))
+	for _, n := range o.book.Names {
+		at[n.Name] = n.Refers
+	}
+	return at
 }
 
 // whereIs parts what a defined name refers to: 'Bench'!$B$5, or a range of one column.

@@ -21,6 +21,8 @@ type returned struct {
 	b    *Back
 	then *sheets.Job // the job as it was when the workbook was written; nil where that is not known
 	seen map[*read.Sheet]bool
+
+	workedOut []workedBack
 }
 
 func (r *returned) left(place, format string, args ...any) {
@@ -72,15 +74,11 @@ func (o *Ours) then(j *sheets.Job) *sheets.Job {
 // page compares one worksheet, under the name that it bears now if the defined names of the workbook still find it.
 func (r *returned) page(p *pageBack) {
 	s := r.o.sheet(p.name)
-	for _, n := range r.o.book.Names {
-		if s != nil {
-			break
-		}
-		for _, k := range p.cells {
-			if n.Name == cellName(k.Path) && s == nil {
-				name, _, _, _ := whereIs(n.Refers)
-				s = r.o.sheet(name)
-			}
+	if s == nil {
+		at := r.o.refers()
+		for i := 0; i < len(p.cells) && s == nil; i++ {
+			name, _, _, _ := whereIs(at[cellName(p.cells[i].Path)])
+			s = r.o.sheet(name)
 		}
 	}
 	if s == nil || r.seen[s] {
@@ -199,6 +197,8 @@ func (r *returned) worked(k *carriedCell, s *read.Sheet, row int, moved bool) {
 		r.left(place, "it is worked out, and a value was written over it")
 	case c.Formula != "" && k.Formula != "" && !moved && bareFormula(c.Formula) != bareFormula(k.Formula):
 		r.left(place, "its formula was changed")
+	default:
+		r.workedOut = append(r.workedOut, workedBack{k: k, s: s, col: colValue, row: row})
 	}
 	r.remark(k, s, row)
 }
@@ -224,14 +224,15 @@ func (r *returned) single(k *carriedCell, s *read.Sheet, row int) {
 	case c.Formula != "":
 		r.left(place, "a formula was written in the place of a value")
 		return
-	case c.Kind == read.Empty:
-		if k.Value != "" {
-			r.left(place, "it was emptied, and nothing is taken out of the job")
-		}
+	case c.Kind == read.Empty && k.Value == "":
 		return
 	}
 	cell, sheet, ok := input(r.j, k.Path)
-	if !ok {
+	switch {
+	case c.Kind == read.Empty:
+		r.emptied(k, cell, sheet, place)
+		return
+	case !ok:
 		r.left(place, "the job has no such input of its own")
 		return
 	}
@@ -247,12 +248,25 @@ func (r *returned) single(k *carriedCell, s *read.Sheet, row int) {
 		Do: func() (*sheets.Plan, error) { return answer(r.j, sheet, cell.Name, x.literal) }})
 }
 
+// emptied takes an answer out that stood there when the workbook was written; an input keeps its value.
+func (r *returned) emptied(k *carriedCell, c *check.Cell, s *check.Sheet, place string) {
+	if c == nil || k.Role != "ask" || c.Role != check.Ask {
+		r.left(place, "it was emptied, and nothing is taken out of the job")
+		return
+	}
+	if old, _, ok := input(r.then, k.Path); ok && old.Answer != check.Given || c.Answer != check.Given {
+		return // what was assumed was emptied, and it is open as it was
+	}
+	r.change(place, Change{Path: k.Path, Was: was(r.j, c) + r.since(k, c), Is: "open",
+		Do: func() (*sheets.Plan, error) { return r.j.Drop(s, c.Name, true) }})
+}
+
 // since tells, behind what a cell holds, that the job itself has been changed since the workbook was written.
 func (r *returned) since(k *carriedCell, c *check.Cell) string {
 	if c.Role == check.Ask && c.Answer == check.Given && r.o.out != nil { // a handout asked for it
 		return ", answered since"
 	}
-	if c.Role == check.Ask && c.Answer == check.Given && k.Role == "ask" && r.then != nil {
+	if c.Role == check.Ask && c.Answer == check.Given && k.Role == "ask" {
 		if old, _, ok := input(r.then, k.Path); ok && old.Answer != check.Given {
 			return ", answered since"
 		}
@@ -273,6 +287,9 @@ func was(j *sheets.Job, c *check.Cell) string {
 
 // input finds an input of a neighbouring sheet: what stands in a part is that of another sheet.
 func input(j *sheets.Job, path string) (*check.Cell, *check.Sheet, bool) {
+	if j == nil {
+		return nil, nil, false
+	}
 	for _, s := range j.Sheets {
 		for _, c := range s.Cells() {
 			if c.Name != "" && c.Path() == path && (c.Role == check.Input || c.Role == check.Ask || c.Role == check.Rate) {

@@ -2,6 +2,7 @@ package xlsx
 
 import (
 	"fmt"
+	"strings"
 
 	"castwright/lang/check"
 	"castwright/sheets"
@@ -12,9 +13,29 @@ import (
 // filledIn compares a handout that came back with the handout as the job gives it now.
 type filledIn struct {
 	*returned
-	h      *check.Handout
-	now    *handout
-	blocks map[[2]int]bool // row of the handout now, and how far it was moved: it and those above it agree
+	h       *check.Handout
+	now     *handout
+	blocks  map[[2]int]bool         // row of the handout now, and how far it was moved: it and those above it agree
+	at      map[string]string       // what the defined names of the workbook refer to
+	mine    map[string]*carriedOpen // what is to be filled in now, by its key
+	columns map[*check.Cell]*rowsOf // the columns met so far
+}
+
+// key tells the open cells of a handout apart.
+func (k *carriedOpen) key() string {
+	return fmt.Sprintf("%s %d %s %d", k.Name, k.Line, k.Column, k.Row)
+}
+
+// column gives the rows of a typed column of the job; nil where it is none.
+func (f *filledIn) column(c *check.Cell) *rowsOf {
+	rows, met := f.columns[c]
+	if !met {
+		if c.Table != nil {
+			rows = columnOf(f.j, c.Path())
+		}
+		f.columns[c] = rows
+	}
+	return rows
 }
 
 // handout takes what the reader of a handout filled in.
@@ -27,16 +48,21 @@ func (r *returned) handout() error {
 	if err != nil {
 		return err
 	}
-	f := &filledIn{returned: r, h: h, now: &handout{e: newExporter(r.j), g: g}, blocks: map[[2]int]bool{}}
+	f := &filledIn{returned: r, h: h, now: &handout{e: newExporter(r.j), g: g}, blocks: map[[2]int]bool{}, at: r.o.refers(),
+		mine: map[string]*carriedOpen{}, columns: map[*check.Cell]*rowsOf{}}
 	f.now.lay()
+	f.origin()
+	for i := range f.now.carried.Cells {
+		k := &f.now.carried.Cells[i]
+		f.mine[k.key()] = k
+	}
 	seen := map[string]bool{}
 	for i := range r.o.out.Cells {
 		k := &r.o.out.Cells[i]
-		key := fmt.Sprintf("%s %d %s %d", k.Name, k.Line, k.Column, k.Row)
-		if !seen[key] {
+		if key := k.key(); !seen[key] {
+			seen[key] = true
 			f.open(k)
 		}
-		seen[key] = true
 	}
 	f.others()
 	for _, s := range r.o.book.Sheets {
@@ -47,13 +73,26 @@ func (r *returned) handout() error {
 	return nil
 }
 
+// origin tells of a workbook that was made from a handout of another title or list, as that of another job is.
+func (f *filledIn) origin() {
+	if f.o.out.Mark == "" || f.o.out.Mark == f.now.carried.Mark {
+		return
+	}
+	title := ""
+	if len(f.o.out.Cells) > 0 {
+		if s := f.o.sheet(f.o.out.Cells[0].Sheet); s != nil {
+			title = textAt(s, colItem, 1)
+		}
+	}
+	f.b.Notice = strings.TrimSpace(f.b.Notice + fmt.Sprintf(" This workbook was made from a handout with the title %q; its title or list is not that of %s in this job, %q. See whether it belongs here.",
+		short(plainText(title)), f.h.Name, f.now.g.Title))
+}
+
 // open takes one cell that was to be filled in.
 func (f *filledIn) open(k *carriedOpen) {
 	s, ref := f.o.sheet(k.Sheet), k.Ref
-	for _, n := range f.o.book.Names {
-		if sheet, at, _, ok := whereIs(n.Refers); ok && n.Name == openName(*k) && f.o.sheet(sheet) != nil {
-			s, ref = f.o.sheet(sheet), at
-		}
+	if sheet, at, _, ok := whereIs(f.at[openName(*k)]); ok && f.o.sheet(sheet) != nil {
+		s, ref = f.o.sheet(sheet), at
 	}
 	if s == nil {
 		f.left(k.Name, "its worksheet %s is gone or bears another name", k.Sheet)
@@ -136,16 +175,7 @@ func (f *filledIn) row(k *carriedOpen, t *check.Cell, s *read.Sheet, ref string)
 	if ok && c.Kind == read.Empty && c.Formula == "" {
 		return
 	}
-	var now *rowsOf
-	if column.Table != nil {
-		now = columnOf(f.j, column.Path())
-	}
-	var mine *carriedOpen
-	for i := range f.now.carried.Cells {
-		if x := &f.now.carried.Cells[i]; x.Name == k.Name && x.Line == k.Line && x.Column == k.Column && x.Row == k.Row {
-			mine = x
-		}
-	}
+	now, mine := f.column(column), f.mine[k.key()]
 	at := f.now.inJob(k)
 	switch {
 	case !ok || now == nil || at < 0 || at >= now.v.Len():

@@ -36,21 +36,12 @@ func columnOf(j *sheets.Job, path string) *rowsOf {
 
 func typedRows(j *sheets.Job, s *check.Sheet, c *check.Cell) *rowsOf {
 	out := &rowsOf{cell: c, sheet: s, shape: shapeOf(c), v: *j.Value(c), open: map[int]bool{}, own: map[int]bool{}}
-	data := c.Data
-	if c.Program != nil { // some rows are worked out, and the others stand below them
-		for _, in := range c.Inputs {
-			if in != c && in.DataPath() == c.Path() {
-				data = in.Data
-			}
-		}
-		if n := len(c.Program.Loops); n > 0 {
-			for _, i := range c.Program.Loops[n-1].At {
-				out.own[int(i)] = true
-			}
-		}
-	}
+	data := sheets.TypedData(c)
 	if data == nil {
 		return nil
+	}
+	for i := range workedRows(c.Program) {
+		out.own[i] = true
 	}
 	for _, i := range data.Open {
 		out.open[int(i)] = true
@@ -101,10 +92,13 @@ func (r *returned) table(p *pageBack, s *read.Sheet) {
 	}
 	n := max(p.cells[0].Rows, 0)
 	var cols []*columnBack
+	var worked []workedBack
 	for _, k := range p.cells {
 		col, _, _ := read.ParseRef(k.Ref)
 		if k.Role == "worked" {
-			r.overwritten(k, s, col, head+1, n)
+			if rows := min(k.Rows, len(s.Rows)); rows > 0 { // lists side by side need not have as many
+				worked = append(worked, workedBack{k: k, s: s, col: col, row: head + 1, n: rows})
+			}
 			continue
 		}
 		c := &columnBack{k: k, col: col, now: columnOf(r.j, k.Path)}
@@ -121,6 +115,10 @@ func (r *returned) table(p *pageBack, s *read.Sheet) {
 		r.left(s.Name, "%s, and none of its rows is taken; rows are added and dropped in the job", why)
 		return
 	}
+	for _, w := range worked {
+		r.overwritten(&w)
+	}
+	r.workedOut = append(r.workedOut, worked...)
 	for i := range n {
 		for _, c := range cols {
 			r.place(cols, c, s, head+1, i)
@@ -182,24 +180,16 @@ func movedRows(cols []*columnBack, s *read.Sheet, first, n int) string {
 }
 
 // overwritten tells of rows of a column formula in whose place a value was written.
-func (r *returned) overwritten(k *carriedCell, s *read.Sheet, col, first, n int) {
-	if n = min(n, len(s.Rows)); !anyFormula(s, col, first, n) {
-		return // the column went out as values
+func (r *returned) overwritten(w *workedBack) {
+	formulas := false
+	for i := range w.n {
+		formulas = formulas || cellAt(w.s, w.col, w.row+i).Formula != ""
 	}
-	for i := range n {
-		if c := cellAt(s, col, first+i); c.Formula == "" && c.Kind != read.Empty && c.Kind != read.Problem {
-			r.left(placeOf(fmt.Sprintf("%s row %d", k.Path, i+1), s.Name, col, first+i), "it is worked out, and a value was written over it")
+	for i := range w.n { // of a column that went out as formulas
+		if c := cellAt(w.s, w.col, w.row+i); formulas && c.Formula == "" && c.Kind != read.Empty && c.Kind != read.Problem {
+			r.left(w.place(i), "it is worked out, and a value was written over it")
 		}
 	}
-}
-
-func anyFormula(s *read.Sheet, col, first, n int) bool {
-	for i := range n {
-		if cellAt(s, col, first+i).Formula != "" {
-			return true
-		}
-	}
-	return false
 }
 
 // place compares one place of a row.
@@ -220,12 +210,9 @@ func (r *returned) place(cols []*columnBack, c *columnBack, s *read.Sheet, first
 	case x.Formula != "":
 		r.left(where, "a formula was written in the place of a value")
 		return
-	case x.Kind == read.Empty:
-		if !c.then.open[i] && k.Value != "" {
-			r.left(where, "it was emptied, and nothing is taken out of the job")
-		}
+	case x.Kind == read.Empty && (k.Value == "" || c.now.open[i]):
 		return
-	case r.o.same(k, &x):
+	case x.Kind != read.Empty && r.o.same(k, &x):
 		return
 	}
 	for _, other := range cols {
@@ -234,7 +221,20 @@ func (r *returned) place(cols []*columnBack, c *columnBack, s *read.Sheet, first
 			return
 		}
 	}
+	if x.Kind == read.Empty {
+		r.emptyPlace(c.now, path, where, i)
+		return
+	}
 	r.setPlace(c.k, c.now, path, where, i, &x)
+}
+
+// emptyPlace plans to open a place of a table whose value was taken out.
+func (r *returned) emptyPlace(now *rowsOf, path, where string, i int) {
+	if now.own[i] {
+		r.left(where, "the job works it out now")
+		return
+	}
+	r.change(where, now.change(r.j, path, show.Column(now.shape.spec, now.shape.typ, now.v.Single(i)), "open", i, ""))
 }
 
 // setPlace plans a value for one place of a table.
@@ -252,10 +252,15 @@ func (r *returned) setPlace(k *carriedCell, now *rowsOf, path, where string, i i
 		}
 		before = show.Column(now.shape.spec, now.shape.typ, one)
 	}
-	table := now.cell.Table.Name
-	name := now.cell.Name[len(table)+1:]
-	r.change(where, Change{Path: path, Was: before, Is: x.shown,
-		Do: func() (*sheets.Plan, error) { return r.j.SetPlace(now.sheet, table, i+1, name, x.literal) }})
+	r.change(where, now.change(r.j, path, before, x.shown, i, x.literal))
+}
+
+// change puts a literal into a row of the column, or opens it where there is none.
+func (c *rowsOf) change(j *sheets.Job, path, was, is string, i int, literal string) Change {
+	table := c.cell.Table
+	name := c.cell.Name[len(table.Name)+1:]
+	return Change{Path: path, Was: was, Is: is, table: table.Path(),
+		Do: func() (*sheets.Plan, error) { return j.SetPlace(c.sheet, table.Name, i+1, name, literal) }}
 }
 
 // change lists a change that the job can carry out; what it refuses is left.

@@ -85,7 +85,7 @@ func (e *exporter) carriedOn(p *page) []carriedCell {
 	var out []carriedCell
 	for _, k := range cells {
 		pl := e.places[k]
-		if pl == nil || p.table == nil && !listed(k) || k.Role == check.Rows || pl.shape.kind > worded {
+		if pl == nil || pl.page != p || p.table == nil && !listed(k) || k.Role == check.Rows || pl.shape.kind > worded {
 			continue
 		}
 		out = append(out, carriedOf(e.j, k, pl))
@@ -99,10 +99,10 @@ func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 	if pl.shape.kind == numeric && pl.shape.spec.Percent {
 		out.Unit = "%"
 	}
-	if c.Table != nil && pl.n == 0 {
+	if pl.rowless(c) {
 		out.Rows = noRows
 	}
-	if c.Table == nil && c.Note != "" {
+	if c.Table == nil && !c.Type.List && c.Note != "" {
 		out.Note = encode(c.Note)
 	}
 	_, input := roleOf(c)
@@ -117,7 +117,7 @@ func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 		out.Role = "ask"
 	}
 	out.Formula = pl.formula()
-	if c.Table == nil && j.State(c) < value.Open {
+	if c.Table == nil && !c.Type.List && j.State(c) < value.Open {
 		v := j.Value(c)
 		switch {
 		case len(v.Num) == 1:
@@ -131,7 +131,7 @@ func carriedOf(j *sheets.Job, c *check.Cell, pl *place) carriedCell {
 
 // formula is the formula that was written for a single cell; none where the page is only laid out, and not filled.
 func (p *place) formula() string {
-	if rows := p.page.out.Rows; p.page.table == nil && p.row <= len(rows) && p.col <= len(rows[p.row-1].Cells) {
+	if rows := p.page.out.Rows; p.n == 0 && p.row <= len(rows) && p.col <= len(rows[p.row-1].Cells) {
 		return rows[p.row-1].Cells[p.col-1].Formula
 	}
 	return ""

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -19,8 +20,12 @@ import (
 
 // fill writes the rows of a page.
 func (e *exporter) fill(p *page) error {
-	if p.table != nil {
+	switch {
+	case p.table != nil:
 		return e.fillTable(p)
+	case p.lists != nil:
+		e.fillLists(p)
+		return nil
 	}
 	s := p.sheet
 	out := p.out
@@ -72,6 +77,10 @@ func (e *exporter) line(p *page, c *check.Cell) {
 		p.out.Rows = append(p.out.Rows, row(text(c.Name, book.Item), book.Cell{}, book.Cell{}, text(rowsWord(v.Len()), book.Note), text(how, book.Note), text(c.Note, book.Note)))
 		return
 	}
+	if inColumns(c) {
+		e.listLine(p, c)
+		return
+	}
 	cell, why := e.value(p, c, pl, v, state, 0)
 	e.picture(p, c, len(p.out.Rows)+1)
 	unit := pl.shape.unit()
@@ -83,7 +92,7 @@ func (e *exporter) line(p *page, c *check.Cell) {
 	if why != "" && stateText == "" && c.Role != check.Input && c.Role != check.Ask && c.Role != check.Rate && pl.shape.kind != several {
 		stateText = "fixed: does not change here"
 	}
-	p.out.Rows = append(p.out.Rows, row(text(c.Name, book.Item), cell, text(unit, book.Unit), text(stateText, book.Note), text(how, book.Note), text(c.Note, book.Note)))
+	p.out.Rows = append(p.out.Rows, row(text(c.Name, book.Item), cell, text(unit, book.Unit), pl.standing(stateText, cell, state), text(how, book.Note), text(c.Note, book.Note)))
 	for i, f := range pl.fields {
 		var part value.Column
 		if i < len(v.Fields) {
@@ -92,6 +101,19 @@ func (e *exporter) line(p *page, c *check.Cell) {
 		cell, _ := e.value(p, c, f, &part, state, i)
 		p.out.Rows = append(p.out.Rows, row(indented(c.Type.Fields[i].Name), cell, text(f.shape.unit(), book.Unit)))
 	}
+}
+
+// standing says in words how a value stands. What waits for something to be filled in says so for as long as it does.
+func (p *place) standing(words string, c book.Cell, state value.State) book.Cell {
+	out := text(words, book.Note)
+	waits := "ISBLANK"
+	if c.Formula != "" {
+		waits = "ISERROR"
+	}
+	if state == value.Open && (c.Formula != "" || c.Kind == book.Empty && c.Style.Role == book.Open) {
+		out.Formula = fmt.Sprintf(`IF(%s(%s),%s,"")`, waits, book.Ref(p.col, p.row), formula.Quoted(words))
+	}
+	return out
 }
 
 // worksheet names the worksheet of a table.
@@ -146,6 +168,9 @@ func (e *exporter) value(p *page, c *check.Cell, pl *place, v *value.Column, sta
 	role, isInput := roleOf(c)
 	out.Style.Role, out.Style.Unlocked = role, isInput && pl.shape.kind != told
 	if isInput || pl.shape.kind == several {
+		if isInput && state == value.Open { // it is to be filled in
+			out = book.Cell{Style: out.Style}
+		}
 		e.validate(p, c, pl)
 		return out, "input"
 	}
@@ -154,19 +179,14 @@ func (e *exporter) value(p *page, c *check.Cell, pl *place, v *value.Column, sta
 		e.account.Fixed = append(e.account.Fixed, Fixed{c.Path(), "it is no number, date, truth or text", false})
 		return out, "shape"
 	}
-	f, err := e.formula(p, c, pl, field, false)
+	f, err := e.formula(p, c, pl, field, single)
 	if state == value.Mistake {
-		err = errors.New("it is a mistake")
+		err = errMistake
 	}
-	own := !callsGo(c.Program)
-	if own {
-		e.account.Counted++
-	}
+	e.account.add(c.Path(), 1, !callsGo(c.Program), err)
 	if err != nil {
-		e.account.Fixed = append(e.account.Fixed, Fixed{c.Path(), err.Error(), own})
 		return out, err.Error()
 	}
-	e.account.Live++
 	out.Formula = f
 	return out, ""
 }
@@ -190,6 +210,8 @@ func cellOf(s shape, v *value.Column, i int, state value.State) book.Cell {
 		if s.kind == dated && out.Number < firstDay {
 			out = book.Cell{Kind: book.Text, Text: s.spec.Text(v.Num[i])}
 		}
+	case s.kind == told && i < v.Len():
+		out.Kind, out.Text = book.Text, text(show.Column(s.spec, s.typ, v.Single(i)), book.Plain).Text
 	case s.kind == several:
 	default:
 		out.Kind, out.Text = book.Text, text(show.Column(s.spec, s.typ, v), book.Plain).Text
@@ -209,8 +231,12 @@ func roleOf(c *check.Cell) (book.Role, bool) {
 	return book.Worked, false
 }
 
-// formula says the formula of a cell on its page. First is the first row of a column.
-func (e *exporter) formula(p *page, c *check.Cell, pl *place, field int, first bool) (string, error) {
+// single stands for the row of a cell that is no column.
+const single = -1
+
+// formula says the formula of a cell on its page. Of a column the formula of row 0 is another than that of the rows below, which
+// have one in common; of a list whose items are written out each row has its own.
+func (e *exporter) formula(p *page, c *check.Cell, pl *place, field, row int) (string, error) {
 	if c.Program == nil {
 		return "", errors.New("it has no formula")
 	}
@@ -218,18 +244,20 @@ func (e *exporter) formula(p *page, c *check.Cell, pl *place, field int, first b
 		return "", err
 	}
 	var inputs []formula.Cell
+	rests := sheets.RestsOn(c)
 	for i, in := range c.Inputs {
 		f, ok := e.cell(in, p, c.Table != nil && c.ByRow[i])
-		if !ok {
+		switch {
+		case !slices.Contains(rests, in): // a column whose rows are counted
+		case !ok:
 			return "", fmt.Errorf("it rests on a shape, or on what has no cell")
-		}
-		if s := e.places[in].shape.kind; s == told || s == longList {
+		case e.places[in].shape.kind == told || e.places[in].shape.kind == longList:
 			return "", errors.New("it rests on a shape or a list, which a workbook does not hold")
 		}
 		inputs = append(inputs, f)
 	}
-	r := formula.Result{Scale: pl.shape.scale, Offset: pl.shape.offset, Field: field, First: first, FirstRow: pl.row,
-		Truth: pl.shape.kind == yesNo, Condition: c.Check != nil, List: e.lists.ref}
+	r := formula.Result{Scale: pl.shape.scale, Offset: pl.shape.offset, Field: field, First: row == 0, FirstRow: pl.row, List: inColumns(c), Row: row,
+		Truth: pl.shape.kind == yesNo, Condition: c.Check != nil, Literals: e.lists.ref}
 	if pl.n > 0 {
 		r.Own = letters(pl.col) + formula.Above
 	}
@@ -286,7 +314,7 @@ func (e *exporter) checks(p *page) {
 		state := map[sheets.CheckState]string{sheets.Holds: "holds", sheets.Fails: "fails", sheets.Unknown: "not known yet"}[r.State]
 		cell := text(state, map[sheets.CheckState]book.Role{sheets.Holds: book.Holds, sheets.Fails: book.Fails, sheets.Unknown: book.Unknown}[r.State])
 		pl := &place{page: p, col: colValue, row: len(out.Rows) + 1, shape: shape{kind: yesNo, scale: 1}}
-		if f, err := e.formula(p, r.Cond, pl, 0, false); err == nil && !r.Cond.Type.List && !r.Broken {
+		if f, err := e.formula(p, r.Cond, pl, 0, single); err == nil && !r.Cond.Type.List && !r.Broken {
 			cell.Formula = fmt.Sprintf(`IF(ISERROR(%s),"not known yet",IF(%s,"holds","fails"))`, f, f)
 		}
 		if callsNot := !callsGo(r.Cond.Program) && !r.Cond.Type.List; callsNot {
@@ -341,7 +369,7 @@ func (e *exporter) names() {
 		}
 		for _, c := range cells {
 			pl := e.places[c]
-			if pl == nil || p.table == nil && !listed(c) || pl.shape.kind > worded || c.Role == check.Rows || p.table != nil && pl.n == 0 {
+			if pl == nil || pl.page != p || p.table == nil && !listed(c) || pl.shape.kind > worded || c.Role == check.Rows || pl.rowless(c) {
 				continue
 			}
 			name := book.SafeName(strings.ReplaceAll(c.Path(), ".", "_"))

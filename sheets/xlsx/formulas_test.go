@@ -1,11 +1,15 @@
 package xlsx_test
 
 import (
+	"bytes"
+	"math"
+	"strconv"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"github.com/xuri/excelize/v2"
 
 	"castwright/sheets/xlsx/read"
 )
@@ -50,12 +54,46 @@ func TestFormulas(t *testing.T) {
 		{"x = \"{w}, {name}\"", `IF(B4=0,0,ROUND(B4,MAX(0,3-INT(LOG10(ABS(B4))))))&" mm"&", "&B9`},
 		{"x = \"{w [0.1 m]}\"", `TEXT(B4/1000,"0.0")&" m"`},
 		{"x = day + late", "IF(ISBLANK(B13),NA(),B8+B13)"},
+		// a text in a formula has 255 characters at most, common practice of the programs that read workbooks
+		{"x = if wet then \"" + strings.Repeat("a", 300) + "\" else name", `IF(B10="yes",("` + strings.Repeat("a", 127) + `"&"` + strings.Repeat("a", 127) + `"&"` + strings.Repeat("a", 46) + `"),B9)`},
 	} {
 		j := job(c, inputs+k.line+"\n")
 		require.Empty(t, j.Sheets[0].Messages(), k.line)
 		data, _ := exported(t, j)
 		assert.Equal(t, k.formula, formulaOf(t, opened(t, data), "x"), k.line)
 	}
+}
+
+// At quarter turns a sine or cosine is exactly 0, and a tangent 0 or none, as here: 10^-16 there would be divided by. Worked
+// out by the evaluator of the library that writes workbooks, which is not ours; by others in .ci/run.
+func TestQuarterTurns(t *testing.T) {
+	data, _ := exported(t, job(newChecker(t), `a = 180 deg
+b = 90 deg
+sine = sin(a)
+cosine = cos(b)
+tangent = tan(a)
+thrice = cos(b * 3)
+many = sin(a * 20)
+summed = cos(a / 3 + a / 6)
+divided = otherwise(1 / cos(b), 7)
+none = otherwise(tan(b), 8)
+same = if sin(a) == 0 then 1 else 2
+most = if cos(b) > 0 then 3 else 4
+small = sin(a / 180000000)
+`))
+	f, err := excelize.OpenReader(bytes.NewReader(data))
+	require.NoError(t, err)
+	defer f.Close()
+	for row, want := range []string{"0", "0", "0", "0", "0", "0", "7", "8", "1", "4"} {
+		got, err := f.CalcCellValue("bench", read.Ref(2, 6+row), excelize.Options{RawCellValue: true})
+		require.NoError(t, err)
+		assert.Equal(t, want, strings.TrimPrefix(got, "-"), "row %d", 6+row)
+	}
+	got, err := f.CalcCellValue("bench", "B16", excelize.Options{RawCellValue: true})
+	require.NoError(t, err)
+	x, err := strconv.ParseFloat(got, 64)
+	require.NoError(t, err)
+	assert.InEpsilon(t, math.Pi/180e6, x, 1e-12, "a small angle stays: it is its own sine to the third order")
 }
 
 // formulaOf gives the formula of a named cell.

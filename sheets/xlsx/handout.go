@@ -1,6 +1,7 @@
 package xlsx
 
 import (
+	"crypto/sha256"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -43,7 +44,24 @@ func Handout(w io.Writer, j *sheets.Job, g *sheets.Given) error {
 type carriedHandout struct {
 	XMLName xml.Name      `xml:"urn:castwright:handout:1 handout"`
 	Name    string        `xml:"name,attr"`
+	Mark    string        `xml:"mark,attr,omitempty"`
 	Cells   []carriedOpen `xml:"open"`
+}
+
+// markOf is a digest of what the reader of a handout sees of its title and list, by which an import knows a handout of
+// another job that bears the same name.
+func markOf(g *sheets.Given) string {
+	seen := []string{g.Handout.Name, g.Title}
+	for _, l := range g.Lines {
+		seen = append(seen, l.Name)
+	}
+	for _, t := range g.Tables {
+		seen = append(seen, "", sheets.Spoken(t.Name))
+		for _, c := range t.Columns {
+			seen = append(seen, c.Name)
+		}
+	}
+	return fmt.Sprintf("%.8x", sha256.Sum256([]byte(strings.Join(seen, "\x00"))))
 }
 
 // carriedOpen is one cell that the reader fills in, under the name by which the handout lists it. It tells nothing of how
@@ -79,14 +97,21 @@ type handout struct {
 	g        *sheets.Given
 	page     *page
 	carried  carriedHandout
-	live     []liveLine
+	live     []livePlace
 	messages []string
 }
 
-type liveLine struct {
-	row  int // index into the rows
-	line *sheets.GivenLine
+// livePlace is a line, or a column, whose formula goes in.
+type livePlace struct {
+	cell     *check.Cell
+	name     string // as the handout lists it
+	row, col int    // of a column, its first row; from 1
+	not      map[int]bool
+	rows     int // of a column; 0 for a line
 }
+
+// lineColumns is how many columns a line of a handout has: item, value, unit, remark, note.
+const lineColumns = 5
 
 // lay lays the handout out on its page.
 func (h *handout) lay() {
@@ -97,11 +122,12 @@ func (h *handout) lay() {
 		h.table(&h.g.Tables[i], i)
 	}
 	h.cautions()
+	h.formulas()
 }
 
 func (h *handout) lines() {
 	out := h.page.out
-	h.carried.Name = h.g.Handout.Name
+	h.carried.Name, h.carried.Mark = h.g.Handout.Name, markOf(h.g)
 	out.Widths = []float64{34, 16, 12, 30, 44}
 	out.Freeze, out.TitleRows, out.Protect = 0, 1, true
 	out.Rows = append(out.Rows, row(text(h.g.Title, book.Title)), book.Row{})
@@ -112,15 +138,6 @@ func (h *handout) lines() {
 	for i := range h.g.Lines {
 		l := &h.g.Lines[i]
 		h.line(l)
-	}
-	for _, k := range h.live {
-		c := &out.Rows[k.row].Cells[1]
-		f, err := h.formula(k.line)
-		if err != nil {
-			h.messages = append(h.messages, "The formula of "+k.line.Item.Text+" cannot go in: "+err.Error()+".")
-			continue
-		}
-		c.Formula = f
 	}
 }
 
@@ -150,7 +167,7 @@ func (h *handout) line(l *sheets.GivenLine) {
 			}
 		}
 		if l.Item.Live {
-			h.live = append(h.live, liveLine{len(out.Rows), l})
+			h.live = append(h.live, livePlace{cell: l.Item.Target, name: l.Item.Text, row: len(out.Rows) + 1, col: colValue})
 		}
 	}
 	out.Rows = append(out.Rows, row(text(l.Name, book.Item), cell, text(unit, book.Unit), text(l.Remark, book.Note), text(l.Note, book.Note)))
@@ -170,18 +187,61 @@ func (h *handout) open(c carriedOpen, s shape) {
 	}
 }
 
-// formula says the formula of a live line over the cells of the handout alone.
-func (h *handout) formula(l *sheets.GivenLine) (string, error) {
-	t := l.Item.Target
+// formulas puts the formulas of live lines and columns in. Rows that are empty, or to be filled in, stay so.
+func (h *handout) formulas() {
+	for _, k := range h.live {
+		rows, err := h.rowFormulas(&k)
+		if err != nil {
+			h.messages = append(h.messages, "The formula of "+k.name+" cannot go in: "+err.Error()+".")
+			continue
+		}
+		for i, f := range rows {
+			if !k.not[i] {
+				h.page.out.Rows[k.row+i-1].Cells[k.col-1].Formula = inRow(f, k.row+i)
+			}
+		}
+	}
+}
+
+// rowFormulas says the formula of a live line, or those of the rows of a live column.
+func (h *handout) rowFormulas(k *livePlace) ([]string, error) {
+	if k.rows == 0 {
+		f, err := h.formula(k.cell, single)
+		return []string{f}, err
+	}
+	var out []string
+	for i := range k.rows {
+		if i > 1 && !inColumns(k.cell) { // as in the row above
+			out = append(out, out[i-1])
+			continue
+		}
+		f, err := h.formula(k.cell, i)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, f)
+	}
+	return out, nil
+}
+
+// formula says the formula of a live cell, or of a row of a live column, over the cells of the handout alone.
+func (h *handout) formula(t *check.Cell, row int) (string, error) {
 	if t == nil || t.Program == nil {
 		return "", errors.New("it is no worked-out cell")
 	}
-	for _, in := range t.Inputs {
+	if h.e.places[t] == nil {
+		return "", errors.New("only some of its rows are listed; give their values without live")
+	}
+	for _, in := range sheets.RestsOn(t) {
 		if h.e.places[in] == nil {
-			return "", errors.New("it rests on what is not listed as one value")
+			return "", fmt.Errorf("it rests on %s, of which only some rows are listed", in.Path())
 		}
 	}
-	f, err := h.e.formula(h.page, t, h.e.places[t], 0, false)
+	before := len(h.e.lists.columns)
+	f, err := h.e.formula(h.page, t, h.e.places[t], 0, row)
+	if err == nil && len(h.e.lists.columns) > before {
+		err = errors.New("it looks into a list of values that stand in no cells")
+	}
 	if err == nil && t.InMeasures() && holdsNumber.MatchString(f) {
 		err = errors.New("it would tell how much a measure of the job is, which no handout lists; give the value without live")
 	}
@@ -195,6 +255,11 @@ var holdsNumber = regexp.MustCompile(`(^|[^A-Za-z0-9_$.])[0-9.]`)
 func (h *handout) table(t *sheets.GivenTable, index int) {
 	out := h.page.out
 	out.Rows = append(out.Rows, book.Row{}, row(text(sheets.Spoken(t.Name), book.Section)))
+	for _, note := range t.Notes() {
+		c := text(note, book.Note)
+		c.Across = lineColumns - 1
+		out.Rows = append(out.Rows, row(c))
+	}
 	head := book.Row{}
 	tab := book.Table{Name: book.SafeName("list_" + string(rune('a'+index%26)))}
 	shapes := make([]shape, len(t.Columns))
@@ -212,13 +277,8 @@ func (h *handout) table(t *sheets.GivenTable, index int) {
 	first := len(out.Rows)
 	formats := make([]string, len(t.Columns))
 	for k := range t.Columns {
-		for i := range t.Rows {
-			if i < len(values[k].Num) && !t.Columns[k].Empty[i] {
-				if f := shapes[k].format(values[k].Num[i]); len(f) > len(formats[k]) {
-					formats[k] = f
-				}
-			}
-		}
+		formats[k] = givenFormat(&t.Columns[k], shapes[k], values[k])
+		h.columnPlace(t, k, first+1, shapes[k])
 	}
 	for i := range t.Rows {
 		r := book.Row{}
@@ -243,6 +303,43 @@ func (h *handout) table(t *sheets.GivenTable, index int) {
 		tab.Ref = book.Ref(1, first) + ":" + book.Ref(len(t.Columns), first+t.Rows)
 		out.Tables = append(out.Tables, tab)
 	}
+}
+
+// givenFormat is one number format for what is given of a column: the one with the most digits.
+func givenFormat(c *sheets.GivenColumn, s shape, v *value.Column) string {
+	format := ""
+	for i, x := range v.Num {
+		if f := s.format(x); !c.Empty[i] && len(f) > len(format) {
+			format = f
+		}
+	}
+	return format
+}
+
+// columnPlace gives a column that is listed with all its rows its place, over which formulas may go.
+func (h *handout) columnPlace(t *sheets.GivenTable, k, row int, s shape) {
+	c := &t.Columns[k]
+	target := c.Item.Target
+	if target == nil || c.Item.Chosen {
+		return
+	}
+	pl := &place{page: h.page, col: k + 1, row: row, n: t.Rows, shape: s}
+	if c.Field >= 0 { // of a table that is listed as a whole
+		if h.e.places[target] == nil {
+			h.e.places[target] = &place{page: h.page, shape: shapeOf(target)}
+		}
+		h.e.places[target].fields = append(h.e.places[target].fields, pl)
+		target = target.Columns[c.Field]
+	}
+	h.e.places[target] = pl
+	if !slices.Contains(sheets.LiveCells(c.Item), target) {
+		return
+	}
+	not := map[int]bool{}
+	for i := range t.Rows {
+		not[i] = c.Empty[i] || c.Fill[i]
+	}
+	h.live = append(h.live, livePlace{cell: target, name: target.Path(), row: row, col: k + 1, rows: t.Rows, not: not})
 }
 
 // listedName is the name that a line of a handout lists, without the words by which rows are chosen.
@@ -278,7 +375,7 @@ func (h *handout) cautions() {
 	out := h.page.out
 	out.Rows = append(out.Rows, book.Row{}, row(text("Cautions", book.Section)))
 	for _, s := range h.g.Cautions {
-		out.Rows = append(out.Rows, caution(s, 5))
+		out.Rows = append(out.Rows, caution(s, lineColumns))
 	}
 }
 

@@ -36,7 +36,7 @@ type shape struct {
 
 func shapeOf(c *check.Cell) shape {
 	t := c.Type
-	if c.Table != nil {
+	if c.Table != nil || inColumns(c) {
 		t = t.Elem()
 	}
 	return shaped(t, c.Spec)

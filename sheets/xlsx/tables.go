@@ -1,15 +1,19 @@
 package xlsx
 
 import (
+	"errors"
 	"fmt"
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
 
+	"castwright/engine"
 	"castwright/lang/check"
+	"castwright/lang/program"
 	"castwright/lang/value"
 	"castwright/sheets/xlsx/book"
 	"castwright/sheets/xlsx/formula"
-
-	"castwright/engine"
 )
 
 // fillTable writes a table: a heading with the units, and its rows, which are made as they are written.
@@ -40,8 +44,14 @@ func (e *exporter) fillTable(p *page) error {
 		tab.Ref = fmt.Sprintf("A%d:%s", firstRow-1, book.Ref(len(t.Columns), firstRow+n-1))
 		out.Tables = append(out.Tables, tab)
 	}
+	out.Stream = streamed(cols, n)
+	return nil
+}
+
+// streamed makes the rows of columns as they are written.
+func streamed(cols []*columnWriter, n int) func(yield func([]book.Cell) bool) {
 	cells := make([]book.Cell, len(cols))
-	out.Stream = func(yield func([]book.Cell) bool) {
+	return func(yield func([]book.Cell) bool) {
 		for i := range n {
 			for k, w := range cols {
 				cells[k] = w.row(i)
@@ -51,7 +61,6 @@ func (e *exporter) fillTable(p *page) error {
 			}
 		}
 	}
-	return nil
 }
 
 func (e *exporter) tableName(t *check.Cell) string {
@@ -72,96 +81,124 @@ type columnWriter struct {
 	first, next string // the formulas of the first row and of the others, with Here and Above for row numbers
 	format      string
 	input       bool
-	own         map[int]string // rows of a typed column that hold an expression
+	ends        bool           // it may have fewer rows than others beside it
+	own         map[int]string // the rows that hold a formula of their own
 }
 
 func (e *exporter) column(p *page, c *check.Cell) *columnWriter {
 	pl := e.places[c]
 	v := *e.j.Value(c)
-	w := &columnWriter{e: e, cell: c, place: pl, value: &v, input: c.Role == check.Column && c.Replaced == nil}
-	if len(v.Num) > 0 {
-		w.format = pl.shape.format(largest(v.Num))
-		for _, x := range v.Num {
-			if f := pl.shape.format(x); pl.shape.kind == dated && len(f) > len(w.format) {
-				w.format = f
-			}
-		}
-	}
+	w := &columnWriter{e: e, cell: c, place: pl, value: &v, format: pl.shape.columnFormat(v.Num), input: c.Role == check.Column && c.Replaced == nil}
 	if w.input {
 		w.expressions(p)
 		return w
 	}
-	counts, own := pl.shape.kind <= worded, !callsGo(c.Program)
-	var err error
-	if w.next, err = e.formula(p, c, pl, 0, false); err == nil {
-		w.first, err = e.formula(p, c, pl, 0, true)
-	}
-	switch {
-	case !counts:
-		w.first, w.next = "", ""
+	if pl.shape.kind > worded {
 		e.account.Fixed = append(e.account.Fixed, Fixed{c.Path(), "it is no number, date, truth or text", false})
 		return w
-	case err != nil:
+	}
+	var err error
+	if w.next, err = e.formula(p, c, pl, 0, 1); err == nil {
+		w.first, err = e.formula(p, c, pl, 0, 0)
+	}
+	if err != nil {
 		w.first, w.next = "", ""
-		for range pl.n {
-			e.account.Fixed = append(e.account.Fixed, Fixed{c.Path(), err.Error(), own})
-		}
-	default:
-		e.account.Live += pl.n
 	}
-	if own {
-		e.account.Counted += pl.n
-	}
+	w.count(err)
 	return w
 }
 
-func largest(xs []float64) float64 {
-	out := xs[0]
+// count puts the rows of a column that is worked out into the account.
+func (w *columnWriter) count(err error) {
+	path, counts, n := w.cell.Path(), !callsGo(w.cell.Program), w.place.n
+	if err == nil {
+		for i := range w.value.Len() {
+			if w.state(i) == value.Mistake {
+				w.e.account.add(path, 1, counts, errMistake)
+				n--
+			}
+		}
+	}
+	w.e.account.add(path, n, counts, err)
+}
+
+var errMistake = errors.New("it is a mistake")
+
+// state is how a row stands; one that the column does not have is a mistake.
+func (w *columnWriter) state(i int) value.State {
+	if i >= w.value.Len() {
+		return value.Mistake
+	}
+	return w.e.j.Engine.StateOf(w.value.Mark(i))
+}
+
+// columnFormat is one number format for a whole column.
+func (s shape) columnFormat(xs []float64) string {
+	if len(xs) == 0 {
+		return ""
+	}
+	format := s.format(slices.Max(xs))
 	for _, x := range xs {
-		if x > out {
-			out = x
+		if f := s.format(x); s.kind == dated && len(f) > len(format) {
+			format = f
+		}
+	}
+	return format
+}
+
+// workedRows gives the rows of a typed column that an expression works out, each with its register. Literals that stand
+// below the first of them are constants of the program, and are typed as those above.
+func workedRows(p *program.Program) map[int]program.Reg {
+	if p == nil || len(p.Code) == 0 || p.Code[len(p.Code)-1].Op != program.Scatter {
+		return nil
+	}
+	literal := map[program.Reg]bool{}
+	for _, k := range p.Consts {
+		literal[k.Reg] = true
+	}
+	scatter := p.Code[len(p.Code)-1]
+	out := map[int]program.Reg{}
+	for k, i := range p.Loops[scatter.Aux].At {
+		if r := scatter.Args[k]; !literal[r] {
+			out[int(i)] = r
 		}
 	}
 	return out
 }
 
-// expressions finds the rows of a typed column that are worked out, and says them.
+// expressions says the rows of a typed column that are worked out.
 func (w *columnWriter) expressions(p *page) {
 	c := w.cell
-	if c.Program == nil || len(c.Program.Loops) == 0 || len(c.Program.Loops[len(c.Program.Loops)-1].At) == 0 {
+	rows := workedRows(c.Program)
+	if len(rows) == 0 {
 		return
 	}
 	w.own = map[int]string{}
 	folded := engine.Folded(c.Program)
-	scatter := folded.Code[len(folded.Code)-1]
-	at := folded.Loops[scatter.Aux].At
-	for k, r := range scatter.Args {
+	var inputs []formula.Cell
+	ok := true
+	for _, in := range c.Inputs {
+		f, known := w.e.cell(in, p, false)
+		ok = ok && (known || in.DataPath() == c.Path())
+		inputs = append(inputs, f)
+	}
+	for _, i := range slices.Sorted(maps.Keys(rows)) {
 		one := *folded
-		one.Code, one.Out = folded.Code[:len(folded.Code)-1], r
-		var inputs []formula.Cell
-		ok := true
-		for _, in := range c.Inputs {
-			f, known := w.e.cell(in, p, false)
-			ok = ok && (known || in.DataPath() == c.Path())
-			inputs = append(inputs, f)
+		one.Code, one.Out = folded.Code[:len(folded.Code)-1], rows[i]
+		f, err := formula.Translate(&one, inputs, formula.Result{Scale: w.place.shape.scale, Offset: w.place.shape.offset, Truth: w.place.shape.kind == yesNo, Literals: w.e.lists.ref})
+		if err == nil && !ok {
+			err = errors.New("it rests on what has no cell")
 		}
-		f, err := formula.Translate(&one, inputs, formula.Result{Scale: w.place.shape.scale, Offset: w.place.shape.offset, Truth: w.place.shape.kind == yesNo, List: w.e.lists.ref})
-		w.e.account.Counted++
-		if err != nil || !ok {
-			w.e.account.Fixed = append(w.e.account.Fixed, Fixed{fmt.Sprintf("%s row %d", c.Path(), at[k]+1), fmt.Sprint(err), true})
-			w.own[int(at[k])] = ""
-			continue
-		}
-		w.e.account.Live++
-		w.own[int(at[k])] = f
+		w.e.account.add(fmt.Sprintf("%s row %d", c.Path(), i+1), 1, true, err)
+		w.own[i] = f
 	}
 }
 
 func (w *columnWriter) row(i int) book.Cell {
-	state := value.Mistake
-	if i < w.value.Len() {
-		state = w.e.j.Engine.RowState(engine.ID(w.cell.ID), i)
+	if i >= w.value.Len() && w.ends {
+		return book.Cell{}
 	}
+	state := w.state(i)
 	out := cellOf(w.place.shape, w.value, i, state)
 	out.Style.Format = w.format
 	if out.Kind == book.Text {
@@ -169,7 +206,9 @@ func (w *columnWriter) row(i int) book.Cell {
 	}
 	out.Style.Role = book.Worked
 	if expr, ok := w.own[i]; ok {
-		out.Formula = expr
+		if state != value.Mistake {
+			out.Formula = inRow(expr, w.place.row+i)
+		}
 		return out
 	}
 	if w.input {
@@ -185,8 +224,12 @@ func (w *columnWriter) row(i int) book.Cell {
 		f = w.first
 	}
 	if f != "" && state != value.Mistake {
-		number := w.place.row + i
-		out.Formula = strings.NewReplacer(formula.Here, fmt.Sprint(number), formula.Above, fmt.Sprint(number-1)).Replace(f)
+		out.Formula = inRow(f, w.place.row+i)
 	}
 	return out
+}
+
+// inRow gives the formula of a column in a row of its worksheet.
+func inRow(f string, row int) string {
+	return strings.NewReplacer(formula.Here, strconv.Itoa(row), formula.Above, strconv.Itoa(row-1)).Replace(f)
 }

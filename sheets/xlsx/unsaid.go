@@ -18,8 +18,11 @@ func (e *exporter) cannotSay(c *check.Cell) error {
 		}
 	}
 	for _, in := range c.Inputs {
-		pl := e.places[in]
-		if pl != nil && (in.Table != nil && pl.n == 0 || in.Role == check.Rows && (len(pl.fields) == 0 || pl.fields[0].n == 0)) {
+		switch pl := e.places[in]; {
+		case pl == nil || !pl.rowless(in):
+		case inColumns(in):
+			return errors.New("it rests on a list without values")
+		default:
 			return errors.New("it rests on a table without rows")
 		}
 	}

@@ -2,12 +2,14 @@
 package xlsx
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"sort"
 	"strings"
 
 	"castwright/lang/check"
+	"castwright/lang/work"
 	"castwright/sheets"
 	"castwright/sheets/xlsx/book"
 	"castwright/sheets/xlsx/formula"
@@ -15,7 +17,7 @@ import (
 
 // Account says how much of a workbook recomputes when its reader changes an input.
 type Account struct {
-	Live    int     // cells that hold a formula
+	Live    int     // cells that hold a formula; of a list or a column, each of its rows
 	Counted int     // cells with a number, date, truth or text whose formula calls no function of the library in Go
 	Fixed   []Fixed // those of them, and others, that hold a value instead, with the reason
 }
@@ -25,6 +27,20 @@ type Fixed struct {
 	Path   string
 	Why    string
 	Counts bool // it is one of Counted
+}
+
+// add counts the cells of one path: as live, or as fixed with the reason.
+func (a *Account) add(path string, n int, counts bool, err error) {
+	if counts {
+		a.Counted += n
+	}
+	if err == nil {
+		a.Live += n
+		return
+	}
+	for range n {
+		a.Fixed = append(a.Fixed, Fixed{path, err.Error(), counts})
+	}
 }
 
 // Share is the live share in percent.
@@ -41,6 +57,9 @@ func (a *Account) Share() float64 {
 	return 100 * float64(a.Counted-fixed) / float64(a.Counted)
 }
 
+// ErrStopped says that an export was stopped. What its writer holds is of no use.
+var ErrStopped = errors.New("stopped: the workbook was not written")
+
 // Export writes a job in full: one worksheet for each sheet, part and table, with live formulas, and the texts of the
 // sheets, so that an import gives them back.
 func Export(w io.Writer, j *sheets.Job) (*Account, error) {
@@ -48,9 +67,16 @@ func Export(w io.Writer, j *sheets.Job) (*Account, error) {
 	for _, s := range j.Sheets {
 		e.plan(s)
 	}
+	m := j.Meter()
+	m.Resume()
+	m.Begin(work.Writing, len(e.pages))
+	defer m.End()
 	for _, p := range e.pages {
 		if err := e.fill(p); err != nil {
 			return nil, err
+		}
+		if !m.Add(1) {
+			return nil, ErrStopped
 		}
 	}
 	e.lists.put(e.book)
@@ -61,6 +87,9 @@ func Export(w io.Writer, j *sheets.Job) (*Account, error) {
 	}
 	if err := book.Write(w, e.book); err != nil {
 		return nil, err
+	}
+	if m.Stopped() {
+		return nil, ErrStopped
 	}
 	sort.SliceStable(e.account.Fixed, func(i, k int) bool { return e.account.Fixed[i].Path < e.account.Fixed[k].Path })
 	return e.account, nil
@@ -73,15 +102,17 @@ type exporter struct {
 	account *Account
 	pages   []*page
 	places  map[*check.Cell]*place
-	taken   map[string]bool // names of worksheets
-	tables  map[string]bool // names of worksheet tables
-	lists   *lists          // the tables of rules
+	taken   map[string]bool                 // names of worksheets
+	tables  map[string]bool                 // names of worksheet tables
+	lists   *lists                          // the tables of rules
+	listed  map[*check.Cell][]*columnWriter // the columns of the cells that are lists
 }
 
-// page is one worksheet: a sheet, a part, or a table of one.
+// page is one worksheet: a sheet, a part, a table of one, or its lists.
 type page struct {
 	sheet *check.Sheet
-	table *check.Cell // nil for a sheet
+	table *check.Cell   // nil for others
+	lists []*check.Cell // the cells that are lists, each in a column or more; nil for others
 	name  string
 	out   *book.Sheet
 
@@ -103,7 +134,7 @@ func newExporter(j *sheets.Job) *exporter {
 	if title == "" {
 		title = j.Sheets[0].Name
 	}
-	e := &exporter{j: j, account: &Account{}, places: map[*check.Cell]*place{}, taken: map[string]bool{}, tables: map[string]bool{},
+	e := &exporter{j: j, account: &Account{}, places: map[*check.Cell]*place{}, taken: map[string]bool{}, tables: map[string]bool{}, listed: map[*check.Cell][]*columnWriter{},
 		book: &book.Book{Title: title, Letter: j.Sheets[0].US}}
 	e.lists = &lists{name: book.SafeSheetName("tables of rules", e.taken), byKey: map[string]string{}}
 	return e
@@ -130,7 +161,7 @@ func (e *exporter) plan(s *check.Sheet) {
 	p := e.page(s, nil, s.Path())
 	row := firstRow
 	var section *check.Cell
-	var tables []*check.Cell
+	var tables, lists []*check.Cell
 	for _, c := range s.Cells() {
 		if !listed(c) {
 			continue
@@ -145,12 +176,17 @@ func (e *exporter) plan(s *check.Sheet) {
 		switch {
 		case c.Role == check.Rows:
 			tables = append(tables, c)
+		case inColumns(c):
+			lists = append(lists, c)
 		case pl.shape.kind == several:
 			for i := range c.Type.Fields {
 				pl.fields = append(pl.fields, &place{page: p, col: colValue, row: row, shape: fieldShape(c, i)})
 				row++
 			}
 		}
+	}
+	if len(lists) > 0 {
+		e.planLists(s, lists)
 	}
 	for _, t := range tables {
 		e.planTable(s, t)
@@ -214,6 +250,11 @@ func (e *exporter) cell(c *check.Cell, from *page, byRow bool) (formula.Cell, bo
 		f.Row = letters(pl.col) + formula.Here
 	}
 	f.Open = e.isOpen(c)
+	for i, k := range c.Columns {
+		if i < len(f.Fields) {
+			f.Fields[i].Open = e.isOpen(k)
+		}
+	}
 	f.Plain = pl.n > 0 && formula.PlainTexts(e.j.Value(c).Text)
 	return f, true
 }
@@ -228,16 +269,8 @@ func (e *exporter) at(pl *place, from *page) formula.Cell {
 
 // isOpen tells whether a cell, or some row of a typed column, holds nothing yet.
 func (e *exporter) isOpen(c *check.Cell) bool {
-	if c.Data != nil {
-		return len(c.Data.Open) > 0
-	}
-	if c.Role == check.Column { // some rows are worked out: the literals stand below them
-		for _, in := range c.Inputs {
-			if in != c && in.Data != nil && in.DataPath() == c.Path() {
-				return len(in.Data.Open) > 0
-			}
-		}
-		return false
+	if data := sheets.TypedData(c); data != nil {
+		return len(data.Open) > 0
 	}
 	return c.Role == check.Ask && c.Answer == check.Unanswered && c.Replaced == nil
 }

@@ -370,31 +370,3 @@ func (t *translator) call(in *program.Instr) (expr, error) {
 	}
 	return e, nil
 }
-
-// loop says what runs once for each row, for the row of the formula.
-func (t *translator) loop(in *program.Instr) (expr, error) {
-	l := t.p.Loops[in.Aux]
-	if t.depth > 8 {
-		return expr{}, errors.New("it nests too deep")
-	}
-	inner := &translator{p: l.Program, regs: make([]expr, len(l.Program.Regs)), r: t.r, depth: t.depth + 1, lastNeed: lastNeeds(l.Program.Code)}
-	for k, r := range in.Args {
-		inner.regs[k] = t.reg(r)
-		if k != l.Self {
-			continue
-		}
-		if !t.r.First {
-			if t.r.Own == "" {
-				return expr{}, errors.New("it rests on the row above")
-			}
-			inner.regs[k] = add(atom(t.r.Own, tightest).times(t.r.Scale), constant(t.r.Offset), 1)
-		}
-	}
-	for _, k := range l.Program.Consts {
-		inner.regs[k.Reg] = inner.literal(k.Value, l.Program.Regs[k.Reg])
-	}
-	if err := inner.run(l.Program.Code); err != nil {
-		return expr{}, err
-	}
-	return inner.regs[l.Program.Out], nil
-}

@@ -10,13 +10,16 @@ import (
 
 func (t *translator) do(in *program.Instr) (expr, error) {
 	a, b, c := t.reg(in.A), t.reg(in.B), t.reg(in.C)
+	if in.Op == program.Spread { // of the list only the number of its rows is wanted
+		return a, nil
+	}
 	for _, x := range []expr{a, b, c} {
 		if x.list && x.rows == "" {
 			return expr{}, errors.New("it looks into a list that stands in no cells")
 		}
 	}
 	switch in.Op {
-	case program.Accept, program.Assumed, program.Same, program.Hold, program.Spread:
+	case program.Accept, program.Assumed, program.Same, program.AsLong, program.Hold:
 		return a, nil
 	case program.Need:
 		return t.need(a, asTruth(b)), nil

@@ -17,7 +17,7 @@ func (t *translator) join(in *program.Instr) (expr, error) {
 	for _, p := range t.p.Templates[in.Aux] {
 		if p.Arg < 0 {
 			if p.Words != "" {
-				parts = append(parts, quoted(p.Words))
+				parts = append(parts, Quoted(p.Words))
 			}
 			continue
 		}
@@ -73,9 +73,9 @@ func unitWord(x expr, u show.Unit) string {
 		if u.Symbol == "" {
 			return ""
 		}
-		return quoted(" " + u.Symbol)
+		return Quoted(" " + u.Symbol)
 	}
-	return fmt.Sprintf("IF(ABS(%s)=1,%s,%s)", x.say(loosest), quoted(" "+u.Symbol), quoted(" "+u.Plural))
+	return fmt.Sprintf("IF(ABS(%s)=1,%s,%s)", x.say(loosest), Quoted(" "+u.Symbol), Quoted(" "+u.Plural))
 }
 
 // digitsOf says the digits of a number: to its step, or at most four that count.

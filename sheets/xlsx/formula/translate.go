@@ -38,9 +38,11 @@ type Result struct {
 	FirstRow      int    // the number of that row
 	Truth         bool   // yes or no, as words
 	Condition     bool   // the condition itself is wanted, for a check
+	List          bool   // the result is a list, of which a row is wanted
+	Row           int    // which of them, from 0, where its items are written out, or other lists begin in other rows
 
-	// List gives the range where a list of literals, the column of a table in a rule, stands.
-	List func(v value.Column) string
+	// Literals gives the range where a list of literals, the column of a table in a rule, stands.
+	Literals func(v value.Column) string
 }
 
 // ErrFunction says that a formula calls a function that is no formula.
@@ -51,18 +53,14 @@ func Translate(p *program.Program, inputs []Cell, r Result) (string, error) {
 	if len(p.Code) > maxCode {
 		return "", errors.New("it is too long")
 	}
-	t := &translator{p: p, regs: make([]expr, len(p.Regs)), r: r, lastNeed: lastNeeds(p.Code)}
 	guard := []string{}
-	for i, c := range inputs {
-		t.regs[i] = t.input(c, p.Regs[i].List)
+	for _, c := range inputs {
 		if c.Open && !c.List {
 			guard = append(guard, c.Ref)
 		}
 	}
-	for _, k := range p.Consts {
-		t.regs[k.Reg] = t.literal(k.Value, p.Regs[k.Reg])
-	}
-	if err := t.run(p.Code); err != nil {
+	t, err := translated(p, inputs, r)
+	if err != nil {
 		return "", err
 	}
 	out := t.regs[p.Out]
@@ -120,18 +118,39 @@ type translator struct {
 	regs  []expr
 	r     Result
 	depth int
+	whole *translator // of a row of a list: the same over whole lists
 
 	lastNeed map[program.Reg]int
+}
+
+// translated works through a program.
+func translated(p *program.Program, inputs []Cell, r Result) (*translator, error) {
+	if r.List {
+		return translateRow(p, inputs, r)
+	}
+	t := newTranslator(p, inputs, r)
+	for _, k := range p.Consts {
+		t.regs[k.Reg] = t.literal(k.Value, p.Regs[k.Reg])
+	}
+	return t, t.run(p.Code)
+}
+
+func newTranslator(p *program.Program, inputs []Cell, r Result) *translator {
+	t := &translator{p: p, regs: make([]expr, len(p.Regs)), r: r, lastNeed: lastNeeds(p.Code)}
+	for i, c := range inputs {
+		t.regs[i] = t.input(c, p.Regs[i].List)
+	}
+	return t
 }
 
 // input is the expression of a cell.
 func (t *translator) input(c Cell, list bool) expr {
 	if len(c.Fields) > 0 {
-		out := expr{sort: record, list: list}
+		out := expr{sort: record, list: list && c.Fields[0].Row == ""}
 		for _, f := range c.Fields {
 			out.fields = append(out.fields, t.input(f, list))
 		}
-		if list && len(c.Fields) > 0 {
+		if out.list {
 			out.rows = c.Fields[0].Ref
 		}
 		return out
@@ -165,14 +184,14 @@ func (t *translator) input(c Cell, list bool) expr {
 // literal is the expression of a constant.
 func (t *translator) literal(v value.Column, r program.Register) expr {
 	switch {
-	case r.List && t.r.List == nil:
+	case r.List && t.r.Literals == nil:
 		return expr{list: true, sort: record}
 	case r.List:
 		return t.literals(v)
 	case r.Class == program.Num && len(v.Num) == 1:
 		return constant(v.Num[0])
 	case r.Class == program.Text && len(v.Text) == 1:
-		return textOf(quoted(v.Text[0]), tightest)
+		return textOf(Quoted(v.Text[0]), tightest)
 	}
 	out := expr{sort: record}
 	for i := range v.Fields {
@@ -196,11 +215,11 @@ func (t *translator) literals(v value.Column) expr {
 		}
 		out.rows = out.fields[0].rows
 	case len(v.Num) > 0:
-		ref := t.r.List(v)
+		ref := t.r.Literals(v)
 		out = atom(ref, tightest)
 		out.list, out.rows, out.still = true, ref, true
 	case len(v.Text) > 0:
-		ref := t.r.List(v)
+		ref := t.r.Literals(v)
 		out = textOf(ref, tightest)
 		out.list, out.rows, out.plain = true, ref, PlainTexts(v.Text)
 	}
@@ -236,7 +255,23 @@ func lastNeeds(code []program.Instr) map[program.Reg]int {
 	return out
 }
 
-func quoted(s string) string { return `"` + strings.ReplaceAll(s, `"`, `""`) + `"` }
+// maxText is how long a text may be that stands in a formula: 255 characters (what readers' programs take), of which a sign
+// may count as two.
+const maxText = 127
+
+// Quoted says a text; a long one in pieces that are joined.
+func Quoted(s string) string {
+	piece := func(r []rune) string { return `"` + strings.ReplaceAll(string(r), `"`, `""`) + `"` }
+	r := []rune(s)
+	if len(r) <= maxText {
+		return piece(r)
+	}
+	var parts []string
+	for ; len(r) > maxText; r = r[maxText:] {
+		parts = append(parts, piece(r[:maxText]))
+	}
+	return "(" + strings.Join(append(parts, piece(r)), "&") + ")"
+}
 
 // asTruth reads a register of the class of numbers as a condition: a constant 0 or 1 is one too.
 func asTruth(e expr) expr {
