@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"castwright/lang/value"
+	"castwright/lang/work"
 )
 
 // Put sets what a cell computes.
@@ -27,7 +28,7 @@ type Change struct {
 	Inverse    Edit // applied, it brings the formulas back, and with them the values
 	Recomputed []ID
 	Changed    []ID // those whose value, state or causes changed
-	Halted     bool // Halt was called: the edit should be taken back
+	Halted     bool // Halt was called, or the meter stopped: the edit should be taken back
 }
 
 // Ring is the refusal of an edit that makes cells rest on each other: each on the next, the last on the first.
@@ -82,9 +83,10 @@ func (j *Job) Apply(e Edit) (Change, error) {
 		j.clear(id)
 	}
 	j.closeGaps()
+	j.Meter.Begin(work.Computing, len(e.Put))
 	j.putRows(e.Rows, &c)
 	j.recalculate(e, &c)
-	c.Halted = j.halted.Swap(false)
+	c.Halted = j.halted.Swap(false) || j.Meter.Stopped()
 	return c, nil
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"castwright/lang/program"
 	"castwright/lang/value"
+	"castwright/lang/work"
 )
 
 // ID names a cell of a job. It stays the same while the cell lives, and is not given a second time.
@@ -83,6 +84,8 @@ type Job struct {
 	Workers int
 	left    int // rows that `known` left out in the run that goes on
 	halted  atomic.Bool
+	// Meter, where set, is told how far an edit is, and can stop it as Halt does.
+	Meter *work.Meter
 	// MaxSteps is how many lane operations one edit may take; 0 stands for the default. It counts work and not time,
 	// so that the answer is the same on every machine.
 	MaxSteps int64
@@ -189,8 +192,11 @@ func (j *Job) workers() int {
 // called from another goroutine; where no edit runs, the next begins as if it had not been called.
 func (j *Job) Halt() { j.halted.Store(true) }
 
+// stopped tells whether what is left of an edit shall not be worked out.
+func (j *Job) stopped() bool { return j.halted.Load() || j.Meter.Stopped() }
+
 func (j *Job) limit() int64 {
-	if j.halted.Load() {
+	if j.stopped() {
 		return -1
 	}
 	if j.MaxSteps > 0 {

@@ -101,7 +101,7 @@ func (m *machine) tooMuch(in *program.Instr) value.Column {
 }
 
 func (m *machine) workFault(in *program.Instr) value.Mark {
-	if m.j.halted.Load() {
+	if m.j.stopped() {
 		return m.fault(in, "The work was stopped before this was done.", "")
 	}
 	return m.fault(in, fmt.Sprintf("This edit takes more than %d steps of work.", m.j.limit()), "Make its lists shorter, or raise the limit.")

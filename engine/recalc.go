@@ -81,6 +81,7 @@ func (j *Job) visit(id ID, c *Change) bool {
 	}
 	n.queued, n.renewed, n.moved = false, false, changed
 	c.Recomputed = append(c.Recomputed, id)
+	j.Meter.Add(1)
 	if j.Log != nil {
 		j.Log(id, n.formula.Name)
 	}

@@ -154,6 +154,9 @@ func (m *machine) known(v *value.Column) value.Column {
 // quantifier carries out any and all: one row that decides is enough, whatever the others are. A row that is ok decides
 // before one that is flagged.
 func (m *machine) quantifier(v *value.Column, decides float64) value.Column {
+	if v.Marks == nil && v.All == 0 {
+		return value.One(truth(slices.Contains(v.Num, decides) == (decides != 0)))
+	}
 	all := union{c: m.j.causes}
 	all.add(v.All)
 	decided, flags := false, value.Mark(0)

@@ -12,7 +12,7 @@ const (
 	Reading         // texts, counted in bytes
 	Checking        // cells
 	Computing       // cells
-	Writing         // a workbook, counted in cells
+	Writing         // a workbook, counted in worksheets
 )
 
 // Meter is read and stopped by who waits for the work. The zero value is ready; a nil one is for work that nobody waits for.
