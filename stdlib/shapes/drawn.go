@@ -101,6 +101,9 @@ func (c *chain) rise(b band, out func(Bounds) float64) {
 		last := from
 		for i := 1; i < pieces; i++ {
 			h, _ := b.along(float64(i) / pieces * math.Pi)
+			if e.IsArc() {
+				h = height{end: b.from + e.At(float64(i)/pieces).Y - e.From.Y}
+			}
 			if s, err := b.section(h); err == nil && !s.outline.IsEmpty() {
 				p := value.Place{X: out(s.outline.bounds), Y: h.z()}
 				c.to(last, p)

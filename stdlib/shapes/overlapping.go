@@ -34,14 +34,7 @@ func newOverlapping(a, b band) *overlapping {
 	for _, l := range []*Outline{a.lower, a.upper, b.lower, b.upper} {
 		o.reach = math.Max(o.reach, l.bounds.reach())
 	}
-	for side := range o.moves {
-		o.moves[side] = make([]float64, len(o.edges[0][side]))
-		for i, e := range o.edges[0][side] {
-			for n := range o.edges {
-				o.moves[side][i] = math.Max(o.moves[side][i], e.wayTo(o.edges[n][side][i]))
-			}
-		}
-	}
+	o.measureMoves()
 	o.each(func(p pair, e, f Edge) {
 		if p.k > 0 || isCorner(e) || isCorner(f) || e.IsArc() != f.IsArc() || e.IsArc() && !concentric(e, f) {
 			return
@@ -56,6 +49,22 @@ func newOverlapping(a, b band) *overlapping {
 		}
 	})
 	return o
+}
+
+func (o *overlapping) measureMoves() {
+	for side := range o.moves {
+		o.moves[side] = make([]float64, len(o.edges[0][side]))
+		for i, e := range o.edges[0][side] {
+			for n := range o.edges {
+				o.moves[side][i] = math.Max(o.moves[side][i], e.wayTo(o.edges[n][side][i]))
+			}
+		}
+	}
+}
+
+// slim is without what only its events need.
+func (o *overlapping) slim() *overlapping {
+	return &overlapping{a: o.a, b: o.b, reach: o.reach, close: o.close}
 }
 
 // wayTo is by how much a line or a circle has moved when it is another of the same direction or centre.

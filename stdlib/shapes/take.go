@@ -182,7 +182,7 @@ func subtracted(a, b *band, gap float64) ([]tier, error) {
 		if err != nil {
 			return nil, err
 		}
-		t := tier{a: &p, b: &q, meet: newOverlapping(p, q)}
+		t := tier{a: &p, b: &q, meet: newOverlapping(p, q).slim()}
 		if err := t.subtract(); err != nil {
 			return nil, err
 		}
