@@ -133,6 +133,16 @@ func sameAsByDistance(t *rapid.T, o, got *Outline, d float64) {
 	}
 }
 
+// offsetsByDistance holds an outline moved in and out by d against distances.
+func offsetsByDistance(t *rapid.T, o *Outline, d float64) {
+	got, err := Shrink(o, d, Round)
+	require.NoError(t, err)
+	sameAsByDistance(t, o, got, d)
+	got, err = Grow(o, d, Round)
+	require.NoError(t, err)
+	sameAsByDistance(t, o, got, -d)
+}
+
 // TestStars: polygons with deep inward corners, which an offset tears apart or closes up.
 func TestStars(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -145,13 +155,7 @@ func TestStars(t *testing.T) {
 		}
 		o, err := Polygon(points)
 		require.NoError(t, err)
-		d := rapid.Float64Range(0.001, 2).Draw(t, "d")
-		got, err := Shrink(o, d, Round)
-		require.NoError(t, err)
-		sameAsByDistance(t, o, got, d)
-		got, err = Grow(o, d, Round)
-		require.NoError(t, err)
-		sameAsByDistance(t, o, got, -d)
+		offsetsByDistance(t, o, rapid.Float64Range(0.001, 2).Draw(t, "d"))
 	})
 }
 
@@ -170,13 +174,7 @@ func TestOffsetsOfOverlays(t *testing.T) {
 		if o.IsEmpty() {
 			return
 		}
-		d := float64(rapid.IntRange(1, 80).Draw(t, "d")) / 64
-		got, err := Shrink(o, d, Round)
-		require.NoError(t, err)
-		sameAsByDistance(t, o, got, d)
-		got, err = Grow(o, d, Round)
-		require.NoError(t, err)
-		sameAsByDistance(t, o, got, -d)
+		offsetsByDistance(t, o, float64(rapid.IntRange(1, 80).Draw(t, "d"))/64)
 	})
 }
 
