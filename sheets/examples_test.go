@@ -112,6 +112,13 @@ func partOf(t *testing.T, starter, replace, rest string) (*sheets.Job, *check.Sh
 	return j, j.Sheets[0].Parts[0]
 }
 
+// inDeltaAll holds numbers against figures, as many as there are: assert.InDeltaSlice takes fewer for right.
+func inDeltaAll(t *testing.T, want, got []float64, within float64, about ...any) {
+	t.Helper()
+	require.Len(t, got, len(want), about...)
+	assert.InDeltaSlice(t, want, got, within, about...)
+}
+
 // numbersOf gives the numbers of a cell or a column, written table.column, in SI units; money in its own unit.
 func numbersOf(t *testing.T, j *sheets.Job, s *check.Sheet, name string) []float64 {
 	t.Helper()
@@ -333,8 +340,8 @@ func TestRingBenchByHand(t *testing.T) {
 		{"mix.batches", 2, 0}, {"mix.water_low", 3 * 25 * 0.08 / 1000, 0}, {"mix.strip_age", strip, 1e-9}, {"mix.strip_after", 36 * 3600, 0},
 		{"plan.bags_poured", concrete * 1.08 / bag, near}, {"plan.pour_days", 5, 0},
 	})
-	assert.InDeltaSlice(t, []float64{10, 10}, numbersOf(t, j, bench, "plan.kinds.poured"), 1e-9)
-	assert.InDeltaSlice(t, []float64{10 * seat * 1.08 / bag, 10 * leg * 1.08 / bag}, numbersOf(t, j, bench, "plan.kinds.bags"), 0.01)
+	inDeltaAll(t, []float64{10, 10}, numbersOf(t, j, bench, "plan.kinds.poured"), 1e-9)
+	inDeltaAll(t, []float64{10 * seat * 1.08 / bag, 10 * leg * 1.08 / bag}, numbersOf(t, j, bench, "plan.kinds.bags"), 0.01)
 	last := time.Date(2027, 3, 10, 10, 0, 0, 0, time.UTC)
 	assert.Equal(t, float64(workingDays(last, 7, time.Date(2027, 3, 12, 0, 0, 0, 0, time.UTC)).Unix()), numbersOf(t, j, bench, "plan.ready")[0])
 

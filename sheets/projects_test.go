@@ -137,7 +137,7 @@ func TestHexCourtByHand(t *testing.T) {
 	amounts := numbersOf(t, j, court, "offer.costs.amount")
 	cents := func(x float64) float64 { return math.Round(x*100) / 100 }
 	yard := func(volume float64) float64 { return volume / yard3 }
-	assert.InDeltaSlice(t, []float64{103 * 7.80, 44, cents((368*9/60.0 + 12) * 1.12 * 36), cents(yard(rock/0.8) * 58), cents(yard(width*depth*inch*1.05/0.85) * 46)},
+	inDeltaAll(t, []float64{103 * 7.80, 44, cents((368*9/60.0 + 12) * 1.12 * 36), cents(yard(rock/0.8) * 58), cents(yard(width*depth*inch*1.05/0.85) * 46)},
 		[]float64{amounts[0], amounts[2], amounts[3], amounts[4], amounts[5]}, 1e-6)
 
 	pays := numbersOf(t, j, court, "offer.pays")
