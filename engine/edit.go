@@ -28,7 +28,7 @@ type Change struct {
 	Inverse    Edit // applied, it brings the formulas back, and with them the values
 	Recomputed []ID
 	Changed    []ID // those whose value, state or causes changed
-	Halted     bool // Halt was called, or the meter stopped: the edit should be taken back
+	Halted     bool // the meter stopped: the edit should be taken back
 }
 
 // Ring is the refusal of an edit that makes cells rest on each other: each on the next, the last on the first.
@@ -54,7 +54,6 @@ func (j *Job) Apply(e Edit) (Change, error) {
 	if err := j.sound(e); err != nil {
 		return Change{}, err
 	}
-	j.halted.Store(false)
 	j.steps = 0
 	j.sweep()
 	e.Put = ownData(e.Put)
@@ -86,7 +85,7 @@ func (j *Job) Apply(e Edit) (Change, error) {
 	j.Meter.Begin(work.Computing, len(e.Put))
 	j.putRows(e.Rows, &c)
 	j.recalculate(e, &c)
-	c.Halted = j.halted.Swap(false) || j.Meter.Stopped()
+	c.Halted = j.Meter.Stopped()
 	return c, nil
 }
 

@@ -4,7 +4,6 @@ package engine
 
 import (
 	"runtime"
-	"sync/atomic"
 
 	"castwright/lang/program"
 	"castwright/lang/value"
@@ -83,8 +82,8 @@ type Job struct {
 	// depend on it.
 	Workers int
 	left    int // rows that `known` left out in the run that goes on
-	halted  atomic.Bool
-	// Meter, where set, is told how far an edit is, and can stop it as Halt does.
+	// Meter, where set, is told how far an edit is, and can stop it: what is left of it becomes a mistake, and Change.Halted
+	// is set.
 	Meter *work.Meter
 	// MaxSteps is how many lane operations one edit may take; 0 stands for the default. It counts work and not time,
 	// so that the answer is the same on every machine.
@@ -188,12 +187,8 @@ func (j *Job) workers() int {
 	return runtime.GOMAXPROCS(0)
 }
 
-// Halt ends the edit that is being worked out: what is left of it becomes a mistake, and Change.Halted is set. It may be
-// called from another goroutine; where no edit runs, the next begins as if it had not been called.
-func (j *Job) Halt() { j.halted.Store(true) }
-
 // stopped tells whether what is left of an edit shall not be worked out.
-func (j *Job) stopped() bool { return j.halted.Load() || j.Meter.Stopped() }
+func (j *Job) stopped() bool { return j.Meter.Stopped() }
 
 func (j *Job) limit() int64 {
 	if j.stopped() {

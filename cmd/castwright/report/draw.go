@@ -134,6 +134,10 @@ func (p *Report) subject(j *sheets.Job, from *check.Sheet, name string) (subject
 			fmt.Fprintf(p.Err, "Name an outline, a solid or a column in %s; it is a sheet or a part.\n", name)
 			return s, Wrong
 		}
+		if told := unknown(j, from, name); told != "" {
+			fmt.Fprint(p.Err, told)
+			return s, Wrong
+		}
 		return s, p.NoCell(j, name)
 	}
 	words := sheets.StateWords(causes, state)
@@ -157,15 +161,42 @@ func dotted(j *sheets.Job, from *check.Sheet, name string) (*check.Cell, *value.
 	if !strings.Contains(name, ".") {
 		return nil, nil, value.OK, nil, false
 	}
-	list := j.Sheets
-	if from != nil {
-		list = append([]*check.Sheet{from}, list...)
-	}
-	for _, s := range list {
+	for _, s := range lookedIn(j, from) {
 		c, v, state, causes, _ := j.Line(s, &diag.Source{Name: "the line", Text: name})
 		if c != nil {
 			return c, v, state, causes, true
 		}
 	}
 	return nil, nil, value.OK, nil, false
+}
+
+// lookedIn lists the sheets in which a name is looked up, one after another.
+func lookedIn(j *sheets.Job, from *check.Sheet) []*check.Sheet {
+	if from == nil {
+		return j.Sheets
+	}
+	out := []*check.Sheet{from}
+	for _, s := range j.Sheets {
+		if s != from {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// unknown tells what is wrong with a name whose first part is that of a cell, as piece.footprnt; nothing where it is not.
+func unknown(j *sheets.Job, from *check.Sheet, name string) string {
+	first, _, dots := strings.Cut(name, ".")
+	for _, s := range lookedIn(j, from) {
+		if _, ok := s.Find(first); !ok || !dots {
+			continue
+		}
+		_, _, _, _, messages := j.Line(s, &diag.Source{Name: "the line", Text: name})
+		var b strings.Builder
+		for _, m := range messages {
+			b.WriteString(m.Draw())
+		}
+		return b.String()
+	}
+	return ""
 }
