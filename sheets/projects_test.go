@@ -133,7 +133,7 @@ func TestHexCourtByHand(t *testing.T) {
 	}
 	assert.Equal(t, float64(day.Add(36*time.Hour).Unix()), numbersOf(t, j, court, "plan.last_strip")[0])
 
-	// The offer, to the cent: 9 min a piece and 12 h besides; lines rounded one by one.
+	// Of the offer five lines, to the cent: 9 min a piece and 12 h besides; lines rounded one by one.
 	amounts := numbersOf(t, j, court, "offer.costs.amount")
 	cents := func(x float64) float64 { return math.Round(x*100) / 100 }
 	yard := func(volume float64) float64 { return volume / yard3 }

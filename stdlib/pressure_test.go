@@ -159,13 +159,13 @@ func TestPressureThreeEdges(t *testing.T) {
 		near(t, k[0], 1e-6, line+".beta")
 		near(t, k[1], 1e-6, line+".alpha")
 	}
-	// Between the points of the table, worked out the same way: straight lines lie a little on the safe side here.
+	// Between the points of the table, worked out the same way: its straight lines lie up to 0.5 % below and 6 % above.
 	for wide, k := range map[float64][2]float64{0.55: {0.08628, 0.00137}, 0.7: {0.12172, 0.00298}, 0.85: {0.16506, 0.00541},
 		3.5: {0.85612, 0.25927}} {
 		line := fmt.Sprintf("wall_plate(%g mm, 1 mm)", wide)
 		for i, of := range []string{".beta", ".alpha"} {
 			got := number(t, line+of)
-			assert.Greater(t, got, k[i]*0.985, line+of)
+			assert.Greater(t, got, k[i]*0.995, line+of)
 			assert.Less(t, got, k[i]*1.06, line+of)
 		}
 	}

@@ -29,7 +29,7 @@ func TestSolidLines(t *testing.T) {
 	})
 	refuses(t, map[string]string{
 		"revolve(circle(10 mm))":                                     "The profile crosses the axis, x = 0 mm, at (0 mm, 10 mm) and reaches to x = -10 mm.",
-		"hollow(extrude(circle(100 mm), 80 mm), 100 mm, 10 mm)":      "The most that does is 100 mm.",
+		"hollow(extrude(circle(100 mm), 80 mm), 100 mm, 10 mm)":      "It must be thinner than 100 mm.",
 		"hollow(extrude(circle(100 mm), 80 mm), 10 mm, 80 mm)":       "A base of 80 mm leaves no room inside a solid 80 mm high.",
 		"extrude(circle(100 mm), 80 mm).inside":                      "only what hollow makes has one",
 		"take(extrude(circle(1 m), 1 m), extrude(circle(2 m), 1 m))": "Nothing is left of the solid.",

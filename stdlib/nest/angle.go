@@ -21,7 +21,7 @@ func (j *job) bestAngle(o *shapes.Outline) float64 {
 	if j.fitsTurned(o, best) {
 		return best
 	}
-	for degree := range 180 {
+	for degree := range 90 { // both ways round are tried at each
 		if a := float64(degree) * math.Pi / 180; j.fitsTurned(o, a) {
 			return a
 		}

@@ -21,10 +21,10 @@ func Clearance(a, b *Outline) (float64, error) {
 			})
 		}
 	}
-	if least <= math.Max(a.tolerance(), b.tolerance()) || inside(b.loops, a.loops[0][0].From) || inside(a.loops, b.loops[0][0].From) {
+	if least <= math.Max(a.tolerance(), b.tolerance()) {
 		return 0, nil
 	}
-	// A piece of one may lie wholly in the other, where its first piece does not.
+	// They do not meet: each piece of one lies wholly in the other, or outside it.
 	for _, loop := range a.loops {
 		if inside(b.loops, loop[0].From) {
 			return 0, nil

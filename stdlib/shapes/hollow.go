@@ -96,7 +96,7 @@ func (l layer) inside(wall, base float64) (*Solid, error) {
 	}
 	if o.IsEmpty() {
 		return nil, tooThick(wall, func(w float64) bool {
-			o, err := Shrink(l.outline, w, Round)
+			o, err := Shrink(l.outline, w, Sharp)
 			return err == nil && !o.IsEmpty()
 		})
 	}
@@ -127,7 +127,7 @@ func (l layer) wallStands(wall, base float64) error {
 	return nil
 }
 
-// tooThick refuses a wall, with the most for which something is left inside.
+// tooThick refuses a wall, with the thickness from which nothing is left inside.
 func tooThick(wall float64, left func(wall float64) bool) error {
 	lo, hi := 0.0, wall
 	for range 60 {
@@ -137,7 +137,7 @@ func tooThick(wall float64, left func(wall float64) bool) error {
 			hi = mid
 		}
 	}
-	return fmt.Errorf("A wall of %s leaves nothing inside. The most that does is %s.", mm(wall), mm(lo))
+	return fmt.Errorf("A wall of %s leaves nothing inside. It must be thinner than %s.", mm(wall), mm(lo))
 }
 
 // hollow takes out of a solid of revolution what lies further in than the wall and above the base.

@@ -19,6 +19,9 @@ func Ring(o *Outline, count int, radius float64) (*Outline, error) {
 	if !finite(radius) || radius < 0 {
 		return nil, fmt.Errorf("A ring has a radius of 0 or more; %s was given.", mm(radius))
 	}
+	if err := fewEnough(o, count); err != nil {
+		return nil, err
+	}
 	first, err := Move(o, radius, 0)
 	if err != nil {
 		return nil, err
@@ -41,6 +44,9 @@ func Grid(o *Outline, across, down int, pitchX, pitchY float64) (*Outline, error
 	if !finite(pitchX, pitchY) || pitchX <= 0 || pitchY <= 0 {
 		return nil, fmt.Errorf("A grid has a pitch above 0; %s and %s were given.", mm(pitchX), mm(pitchY))
 	}
+	if err := fewEnough(o, across*down); err != nil {
+		return nil, err
+	}
 	var all []*Outline
 	for j := range down {
 		for i := range across {
@@ -52,4 +58,17 @@ func Grid(o *Outline, across, down int, pitchX, pitchY float64) (*Outline, error
 		}
 	}
 	return Join(all...)
+}
+
+// fewEnough refuses copies that have more edges together than can be worked with.
+func fewEnough(o *Outline, copies int) error {
+	const most = 1_000_000
+	n := 0
+	for _, loop := range o.loops {
+		n += len(loop)
+	}
+	if n > most/copies {
+		return fmt.Errorf("%d copies of an outline of %d edges are too much to be worked with: at most %d edges in all.", copies, n, most)
+	}
+	return nil
 }

@@ -263,7 +263,7 @@ func (e *element) style() {
 }
 
 // shaping finds properties in a style sheet that change where or whether something is drawn.
-var shaping = regexp.MustCompile(`(?:^|[\s;{])(transform|translate|rotate|scale|d|x|y|cx|cy|r|rx|ry|width|height|display|visibility)\s*:`)
+var shaping = regexp.MustCompile(`(?i)(?:^|[\s;{/])(transform|transform-origin|translate|rotate|scale|d|x|y|cx|cy|r|rx|ry|width|height|display|visibility|fill-rule|clip-path|mask)\s*:`)
 
 // sheet looks through a style sheet: its rules are not read, so none may change a shape.
 func (r *reader) sheet(text []byte) {

@@ -46,6 +46,10 @@ func (s *subpath) ellipse(centre point, rx, ry, t0, t1 float64, from, to point) 
 	s.segments = append(s.segments, segment{form: elliptic, from: from, to: to, centre: centre, u: complex(rx, 0), v: complex(0, ry), t0: t0, t1: t1})
 }
 
+// flatArc is the square of half the chord, in radii, below which an arc is drawn as its chord: it rises by less than a part
+// in 10^8 of that.
+const flatArc = 1e-16
+
 // arc adds the elliptic arc of a path command, as SVG 1.1, F.6.5 and F.6.6 work it out: half axes that are too short for
 // the ends are made longer, and without a half axis the arc is a straight line.
 func (s *subpath) arc(from point, rx, ry, degrees float64, large, sweep bool, to point) {
@@ -65,6 +69,10 @@ func (s *subpath) arc(from point, rx, ry, degrees float64, large, sweep bool, to
 		k := math.Sqrt(far)
 		rx, ry, unit, far = rx*k, ry*k, times(unit, 1/k), 1
 	}
+	if far < flatArc && !large {
+		s.line(from, to)
+		return
+	}
 	across := math.Sqrt(math.Max(0, 1/far-1)) // from the middle of the chord to the centre, in half chords
 	if large == sweep {
 		across = -across
@@ -72,9 +80,9 @@ func (s *subpath) arc(from point, rx, ry, degrees float64, large, sweep bool, to
 	c := unit * complex(0, -across)
 	t0, t1 := angle(unit-c), angle(-unit-c)
 	switch {
-	case sweep && t1 < t0:
+	case sweep && t1 <= t0:
 		t1 += 2 * math.Pi
-	case !sweep && t1 > t0:
+	case !sweep && t1 >= t0:
 		t1 -= 2 * math.Pi
 	}
 	centre := (from+to)/2 + complex(real(c)*rx, imag(c)*ry)*axis
